@@ -1,0 +1,12 @@
+import type pg from 'pg';
+import type { Logger } from 'pino';
+import type { Db } from '../ingest/store/database.ts';
+
+/** What every route is given; a test passes its own. */
+export interface Deps {
+  readonly db: Db;
+  readonly pool: pg.Pool;
+  /** Wall clock, milliseconds since 1970-01-01 UTC. */
+  readonly now: () => number;
+  readonly log: Logger;
+}

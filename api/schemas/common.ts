@@ -1,0 +1,55 @@
+import { z } from '@hono/zod-openapi';
+import { MODULATIONS } from '../../ingest/plan/channelPlan.ts';
+import { POINT_KINDS } from '../../ingest/store/schema.ts';
+
+/** Times travel as ISO 8601 in UTC; web shows them in the site's zone. */
+export const Instant = z.iso.datetime();
+export const ModulationSchema = z.enum(MODULATIONS);
+export const PointKindSchema = z.enum(POINT_KINDS);
+export const VerdictSchema = z.enum(['steady', 'watch', 'act', 'silent', 'no-baseline']);
+export const SideSchema = z.enum(['provider', 'building', 'unsure']);
+export type Verdict = z.infer<typeof VerdictSchema>;
+export type Side = z.infer<typeof SideSchema>;
+
+export const ServiceSchema = z.object({ number: z.string(), name: z.string() });
+
+/** One breach of one limit by the latest reading. */
+export const BreachSchema = z.object({
+  quantity: z.string(),
+  channel: z.string().nullable(),
+  freqMhz: z.number().nullable(),
+  value: z.number(),
+  limit: z.string(),
+  unit: z.string(),
+  source: z.string(),
+  effect: z.enum(['service', 'agreed']),
+});
+export type BreachView = z.infer<typeof BreachSchema>;
+
+/** What the engine concluded about one point, in numbers and in one sentence. */
+export const FindingSchema = z.object({
+  pointId: z.number(),
+  pointName: z.string(),
+  kind: z.string(),
+  metric: z.string(),
+  sentence: z.string(),
+  detectedAt: Instant,
+  onsetAt: Instant,
+  onsetLowAt: Instant,
+  onsetHighAt: Instant,
+  sizeDb: z.number(),
+  sizeLowDb: z.number(),
+  sizeHighDb: z.number(),
+  slopeDbPerDay: z.number().nullable(),
+  slopeLowDbPerDay: z.number().nullable(),
+  slopeHighDbPerDay: z.number().nullable(),
+  daysToLimit: z.object({ p10: z.number(), p50: z.number(), p90: z.number() }).nullable(),
+  limitName: z.string().nullable(),
+  closedAt: Instant.nullable(),
+  side: SideSchema,
+  /** The hop in which the change begins; `from` is null at the handoff, where the provider's side ends. */
+  hop: z.object({ from: z.string().nullable(), to: z.string() }),
+  /** The point upstream whose finding explains this one, if any. */
+  explainedBy: z.number().nullable(),
+});
+export type FindingView = z.infer<typeof FindingSchema>;

@@ -1,0 +1,152 @@
+import { z } from '@hono/zod-openapi';
+import {
+  BreachSchema,
+  FindingSchema,
+  Instant,
+  ModulationSchema,
+  PointKindSchema,
+  ServiceSchema,
+  VerdictSchema,
+} from './common.ts';
+import { FleetRowSchema } from './fleet.ts';
+
+export const LatestReadingSchema = z.object({
+  at: Instant,
+  instrument: z.string(),
+  levelDbmv: z.number().nullable(),
+  tiltDb: z.number().nullable(),
+  flatnessDb: z.number().nullable(),
+  worstMerMarginDb: z.number().nullable(),
+  worstMerChannel: z.string().nullable(),
+  levelDevDb: z.number().nullable(),
+  tiltDevDb: z.number().nullable(),
+  ambientC: z.number().nullable(),
+  channels: z.number(),
+  lostChannels: z.array(z.string()),
+  breaches: z.array(BreachSchema),
+});
+
+export const PointViewSchema = z.object({
+  pointId: z.number(),
+  name: z.string(),
+  label: z.string(),
+  kind: PointKindSchema,
+  fedBy: z.number().nullable(),
+  hopNote: z.string(),
+  outlets: z.number(),
+  /** Steps below the handoff. */
+  depth: z.number(),
+  verdict: VerdictSchema,
+  limitSet: z.object({ id: z.string(), name: z.string(), source: z.string() }),
+  baselineVersion: z.number().nullable(),
+  latest: LatestReadingSchema.nullable(),
+});
+export type PointView = z.infer<typeof PointViewSchema>;
+
+/** Everything the site page needs before a point is opened; points come in tree order from the handoff down. */
+export const SiteViewSchema = z.object({
+  site: FleetRowSchema.omit({ rank: true }).extend({
+    address: z.string(),
+    contact: z.string(),
+    accessNotes: z.string(),
+    planId: z.number().nullable(),
+    planName: z.string().nullable(),
+  }),
+  points: z.array(PointViewSchema),
+  /** Open ones first, newest first; closed ones of the last 90 days after them. */
+  findings: z.array(FindingSchema),
+});
+export type SiteView = z.infer<typeof SiteViewSchema>;
+
+/** A straight level line across the band. */
+export const TiltLineSchema = z.object({
+  lowMhz: z.number(),
+  highMhz: z.number(),
+  levelLowDbmv: z.number(),
+  levelHighDbmv: z.number(),
+  tiltDb: z.number(),
+});
+
+export const BandChannelSchema = z.object({
+  freqMhz: z.number(),
+  /** RF channel by the plan; null for a carrier outside the plan. */
+  channel: z.string().nullable(),
+  modulation: ModulationSchema.nullable(),
+  services: z.array(ServiceSchema),
+  thenLevelDbmv: z.number().nullable(),
+  thenSpreadDb: z.number().nullable(),
+  nowLevelDbmv: z.number().nullable(),
+  deviationDb: z.number().nullable(),
+  thenMerDb: z.number().nullable(),
+  nowMerDb: z.number().nullable(),
+  nowCnrDb: z.number().nullable(),
+  /** MER or CNR less what the limit set asks for this modulation. */
+  marginDb: z.number().nullable(),
+  lost: z.boolean(),
+  levelMinDbmv: z.number().nullable(),
+  levelMaxDbmv: z.number().nullable(),
+});
+
+/** Then and now across frequency at one point. */
+export const BandViewSchema = z.object({
+  pointId: z.number(),
+  now: z.object({ at: Instant, instrument: z.string() }).nullable(),
+  baseline: z
+    .object({
+      version: z.number(),
+      fromAt: Instant,
+      toAt: Instant,
+      sweeps: z.number(),
+      acceptedBy: z.string(),
+      acceptedAt: Instant,
+      exceptionNote: z.string().nullable(),
+    })
+    .nullable(),
+  channels: z.array(BandChannelSchema),
+  thenLine: TiltLineSchema.nullable(),
+  nowLine: TiltLineSchema.nullable(),
+  limitSet: z.object({ id: z.string(), name: z.string(), source: z.string() }),
+  breaches: z.array(BreachSchema),
+});
+export type BandView = z.infer<typeof BandViewSchema>;
+
+export const HistoryQuery = z.object({
+  from: Instant.optional(),
+  to: Instant.optional(),
+});
+
+const Window = z.object({
+  min: z.number().nullable(),
+  target: z.number().nullable(),
+  max: z.number().nullable(),
+});
+
+/** Columns over time at one point, parallel to `times`. */
+export const HistoryViewSchema = z.object({
+  pointId: z.number(),
+  resolution: z.enum(['sweep', 'hour']),
+  /** Seconds since 1970-01-01 UTC, rising. */
+  times: z.array(z.number()),
+  levelDbmv: z.array(z.number().nullable()),
+  tiltDb: z.array(z.number().nullable()),
+  flatnessDb: z.array(z.number().nullable()),
+  merMarginDb: z.array(z.number().nullable()),
+  ambientC: z.array(z.number().nullable()),
+  baselines: z.array(
+    z.object({
+      version: z.number(),
+      effectiveFrom: Instant,
+      levelDbmv: z.number(),
+      tiltDb: z.number(),
+      flatnessDb: z.number(),
+      merMarginDb: z.number().nullable(),
+    }),
+  ),
+  limits: z.object({ level: Window, tilt: Window, flatness: Window, merMargin: Window }),
+  findings: z.array(FindingSchema),
+  /** Things that people did and that are not faults. */
+  events: z.array(
+    z.object({ at: Instant, kind: z.enum(['plan', 'baseline', 'instrument']), text: z.string() }),
+  ),
+});
+export type HistoryView = z.infer<typeof HistoryViewSchema>;

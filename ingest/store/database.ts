@@ -1,0 +1,33 @@
+import { Kysely, PostgresDialect } from 'kysely';
+import pg from 'pg';
+import type { Database } from './schema.ts';
+
+export type Db = Kysely<Database>;
+
+const INT8 = 20;
+const types = new pg.TypeOverrides();
+// Identities and counts stay far below 2^53, so numbers are exact.
+types.setTypeParser(INT8, Number);
+
+/**
+ * The one place that makes a connection pool: every session speaks UTC, `bigint` comes back as a number,
+ * and an idle connection that breaks is reported instead of ending the process.
+ */
+export function createPool(
+  url: string,
+  options: { max?: number; onIdleError?: (error: Error) => void } = {},
+): pg.Pool {
+  const pool = new pg.Pool({
+    connectionString: url,
+    max: options.max ?? 10,
+    types,
+    options: '-c timezone=UTC',
+  });
+  pool.on('error', options.onIdleError ?? (() => {}));
+  return pool;
+}
+
+/** Query builder over a pool made by {@link createPool}; `destroy()` ends the pool too. */
+export function createDatabase(pool: pg.Pool): Db {
+  return new Kysely<Database>({ dialect: new PostgresDialect({ pool }) });
+}
