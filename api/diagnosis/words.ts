@@ -6,6 +6,11 @@ export function signed(value: number, digits = 1): string {
   return value < 0 && Number(text) !== 0 ? `−${text}` : text;
 }
 
+/** "−12", "33", "20.5": a limit as people write it. */
+export function figure(value: number): string {
+  return signed(value, Number.isInteger(value) ? 0 : 1);
+}
+
 /** "2.7" for a size whose direction is said in words. */
 export function size(value: number, digits = 1): string {
   return Math.abs(value).toFixed(digits);

@@ -1,0 +1,139 @@
+import { daysLeft } from '../diagnosis/findingSentence.ts';
+import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
+import { upstream } from '../diagnosis/tree.ts';
+import type { Side, Verdict } from '../schemas/common.ts';
+import { ASSUMPTIONS } from './assumptions.ts';
+import { isBroken, nearestLimit } from './nearestLimit.ts';
+import { type OutletDaysPart, outletDays } from './outletDays.ts';
+import { isSilent } from './silence.ts';
+import type { PointFacts, SiteFacts } from './siteFacts.ts';
+import { type Grounds, siteSentence } from './siteSentence.ts';
+
+/** What the fleet page says about one site, and the figures it comes from. */
+export interface Assessment {
+  readonly outletDays: number;
+  readonly verdict: Verdict;
+  readonly side: Side | null;
+  readonly sinceMs: number | null;
+  readonly daysToLimit: number | null;
+  readonly sentence: string;
+  readonly lastSweepMs: number | null;
+  readonly points: readonly (OutletDaysPart & { readonly verdict: Verdict })[];
+}
+
+/**
+ * Ranks and explains one site.
+ *
+ * Verdicts, the first that holds: `act` when a service limit is broken now or the chance of unacceptable
+ * service on the last day of the horizon reaches {@link ASSUMPTIONS.actProbability} at some point; `silent` when
+ * a point has missed its sweeps; `watch` when a finding is open; `no-baseline` when no point has one; `steady`.
+ */
+export function assessSite(facts: SiteFacts, nowMs: number): Assessment {
+  const parts = outletDays(facts.points, nowMs);
+  const grounds = groundsOf(facts, parts, nowMs);
+  const verdicts = new Map(
+    facts.points.map((point) => [point.pointId, pointVerdict(point, facts, parts, nowMs)]),
+  );
+  const times = facts.points.map((point) => point.lastAtMs).filter((at) => at !== null);
+
+  return {
+    outletDays: grounds.outletDays,
+    verdict: grounds.verdict,
+    side: grounds.lead?.side ?? sideOf(grounds),
+    sinceMs: sinceOf(grounds),
+    daysToLimit: daysToLimit(facts, grounds, nowMs),
+    sentence: siteSentence(facts, grounds, nowMs),
+    lastSweepMs: times.length === 0 ? null : Math.max(...times),
+    points: parts.map((part) => ({ ...part, verdict: verdicts.get(part.pointId)! })),
+  };
+}
+
+function groundsOf(facts: SiteFacts, parts: readonly OutletDaysPart[], nowMs: number): Grounds {
+  const heaviest = parts.toSorted((a, b) => b.outlets * b.limitDays - a.outlets * a.limitDays)[0];
+  const heavyPoint = facts.points.find((point) => point.pointId === heaviest?.limitPointId);
+  const broken = facts.points.map(nearestLimit).filter((nearest) => nearest !== null && isBroken(nearest));
+  const atHeavy = heavyPoint === undefined ? null : nearestLimit(heavyPoint);
+  const nearest = atHeavy !== null && isBroken(atHeavy) ? atHeavy : (broken[0] ?? atHeavy);
+  const silent = facts.points.filter((point) => isSilent(point.lastAtMs, point.intervalS, nowMs));
+
+  return {
+    verdict: siteVerdict(facts, parts, broken.length > 0, silent.length > 0),
+    outletDays: parts.reduce((total, part) => total + part.outletDays, 0),
+    lead: leadFinding(facts, nearest?.point ?? heavyPoint ?? null, broken.length > 0),
+    nearest,
+    silent,
+  };
+}
+
+function siteVerdict(
+  facts: SiteFacts,
+  parts: readonly OutletDaysPart[],
+  broken: boolean,
+  silent: boolean,
+): Verdict {
+  if (broken || parts.some((part) => part.limitProbability >= ASSUMPTIONS.actProbability)) return 'act';
+  if (silent) return 'silent';
+  if (facts.findings.length > 0) return 'watch';
+  return facts.points.some((point) => point.hasBaseline) ? 'steady' : 'no-baseline';
+}
+
+function pointVerdict(
+  point: PointFacts,
+  facts: SiteFacts,
+  parts: readonly OutletDaysPart[],
+  nowMs: number,
+): Verdict {
+  const part = parts.find((candidate) => candidate.pointId === point.pointId)!;
+  const nearest = nearestLimit(point);
+  if ((nearest !== null && isBroken(nearest)) || part.ownLimitProbability >= ASSUMPTIONS.actProbability) {
+    return 'act';
+  }
+  if (isSilent(point.lastAtMs, point.intervalS, nowMs)) return 'silent';
+  if (facts.findings.some((placed) => placed.pointId === point.pointId)) return 'watch';
+  return point.hasBaseline ? 'steady' : 'no-baseline';
+}
+
+/**
+ * The finding that explains the rank: on the path to the point that weighs most, one that begins there rather
+ * than follows another, the gravest kind first, then the largest. When a limit is broken now, a finding
+ * elsewhere in the building doesn't explain it.
+ */
+function leadFinding(facts: SiteFacts, weighs: PointFacts | null, broken: boolean): PlacedFinding | null {
+  const byId = new Map(facts.points.map((point) => [point.pointId, point]));
+  const path = new Set(
+    weighs === null ? [] : [weighs, ...upstream(weighs.pointId, byId)].map((point) => point.pointId),
+  );
+  const ranked = facts.findings.toSorted((a, b) => gravity(b) - gravity(a));
+  const onPath = ranked.filter((placed) => path.has(placed.pointId));
+  return onPath[0] ?? (broken ? null : (ranked[0] ?? null));
+}
+
+const KIND_GRAVITY = { outage: 3000, 'channel-lost': 2000, drift: 0, step: 0 } as const;
+
+function gravity(placed: PlacedFinding): number {
+  const { finding } = placed;
+  const begins = placed.explainedBy === null ? 10_000 : 0;
+  const soon = finding.daysToLimit === null ? 0 : 1000 / (1 + finding.daysToLimit.p50);
+  return begins + KIND_GRAVITY[finding.kind] + soon + Math.min(500, Math.abs(finding.sizeDb));
+}
+
+function sideOf(grounds: Grounds): Side | null {
+  if (grounds.verdict === 'steady' || grounds.verdict === 'no-baseline') return null;
+  if (grounds.verdict === 'silent' || grounds.nearest === null) return 'unsure';
+  return grounds.nearest.point.isHandoff ? 'provider' : 'unsure';
+}
+
+function sinceOf(grounds: Grounds): number | null {
+  if (grounds.verdict === 'silent') return Math.min(...grounds.silent.map((point) => point.lastAtMs!));
+  return grounds.lead?.finding.onsetMs ?? null;
+}
+
+function daysToLimit(facts: SiteFacts, grounds: Grounds, nowMs: number): number | null {
+  if (grounds.nearest !== null && isBroken(grounds.nearest)) return 0;
+  const left = facts.findings.map(({ pointId, finding }) => {
+    const latestMs = facts.points.find((point) => point.pointId === pointId)?.lastAtMs ?? nowMs;
+    return daysLeft(finding, { nowMs, latestMs })?.p50 ?? null;
+  });
+  const known = left.filter((count) => count !== null);
+  return known.length === 0 ? null : Math.min(...known);
+}

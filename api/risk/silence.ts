@@ -1,0 +1,23 @@
+import { ASSUMPTIONS } from './assumptions.ts';
+
+const DAY_MS = 86_400_000;
+
+/** Time past the moment the next sweep was due, ms; 0 while it isn't, null when there never was a sweep. */
+export function overdueMs(lastAtMs: number | null, intervalS: number, nowMs: number): number | null {
+  return lastAtMs === null ? null : Math.max(0, nowMs - lastAtMs - intervalS * 1000);
+}
+
+/** Whether silence has lasted long enough to be called so. */
+export function isSilent(lastAtMs: number | null, intervalS: number, nowMs: number): boolean {
+  const overdue = overdueMs(lastAtMs, intervalS, nowMs);
+  return overdue !== null && overdue > (ASSUMPTIONS.silentAfterIntervals - 1) * intervalS * 1000;
+}
+
+/**
+ * Probability that silence means lost service: nothing when the sweep isn't due, then
+ * `ceiling·(1 − e^(−overdue/τ))`. Most silences are a probe or its link; the longer it lasts, the less sure.
+ */
+export function silenceProbability(overdue: number): number {
+  const { silenceCeiling, silenceTimeDays } = ASSUMPTIONS;
+  return silenceCeiling * (1 - Math.exp(-overdue / (silenceTimeDays * DAY_MS)));
+}

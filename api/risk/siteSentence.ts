@@ -1,0 +1,138 @@
+import { lastingSentence } from '../diagnosis/findingSentence.ts';
+import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
+import { count, every, figure, listed, momentIn, size } from '../diagnosis/words.ts';
+import type { Verdict } from '../schemas/common.ts';
+import { isBroken, type NearestLimit } from './nearestLimit.ts';
+import { outletsBelow, type PointFacts, type SiteFacts } from './siteFacts.ts';
+
+const QUANTITY_WORDS = { level: 'Level', mer: 'MER', cnr: 'CNR' } as const;
+const SIDE_WORDS = {
+  provider: "provider's side",
+  building: 'building side',
+  unsure: 'side not sure',
+} as const;
+
+/** What a verdict rests on; the sentence is written from it. */
+export interface Grounds {
+  readonly verdict: Verdict;
+  readonly outletDays: number;
+  /** The finding that explains the rank best; null when none does. */
+  readonly lead: PlacedFinding | null;
+  /** Service limit broken now, or nearest to it, at the point that weighs most. */
+  readonly nearest: NearestLimit | null;
+  readonly silent: readonly PointFacts[];
+}
+
+/**
+ * The one sentence that explains a site's rank. It is kept beside the rank, so it names dates in the site's
+ * zone and never an age.
+ */
+export function siteSentence(facts: SiteFacts, grounds: Grounds, nowMs: number): string {
+  const clauses = clausesFor(facts, grounds, nowMs);
+  return `${clauses.join('; ')}.`;
+}
+
+function clausesFor(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
+  switch (grounds.verdict) {
+    case 'act':
+    case 'watch':
+      return trouble(facts, grounds, nowMs);
+    case 'silent':
+      return silence(facts, grounds, nowMs);
+    case 'no-baseline':
+      return noBaseline(facts, nowMs);
+    case 'steady':
+      return steady(facts, nowMs);
+  }
+}
+
+function trouble(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
+  const { lead, nearest } = grounds;
+  const broken = nearest !== null && isBroken(nearest);
+  if (lead === null) {
+    return nearest === null ? [] : [marginClause(nearest), atStake(facts, nearest.point.pointId)];
+  }
+
+  const latestMs = facts.points.find((point) => point.pointId === lead.pointId)?.lastAtMs ?? nowMs;
+  const cause = facts.points.find((point) => point.pointId === lead.explainedBy);
+  const told = lastingSentence(lead, {
+    timeZone: facts.timeZone,
+    nowMs,
+    latestMs,
+    causeTitle: cause?.title ?? null,
+  });
+  const also = facts.findings.filter((placed) => placed !== lead && placed.explainedBy === null).length;
+  const saysLoss = lead.finding.kind === 'outage' || lead.finding.kind === 'channel-lost';
+  return [
+    ...(lead.side === 'building' ? [`${told[0]} (${SIDE_WORDS.building})`, ...told.slice(1)] : told),
+    ...(broken && !saysLoss ? [lowerFirst(marginClause(nearest))] : []),
+    atStake(facts, lead.pointId),
+    ...(also > 0 ? [`${count(also, 'other finding')} open`] : []),
+  ];
+}
+
+/** "MER of channel 95 at floor 3 is 1.8 dB below its limit of 33 dB". */
+function marginClause(nearest: NearestLimit): string {
+  const { margin, channel, point } = nearest;
+  if (margin === null) return `Channel ${channel} is not found at ${point.title}`;
+  const side = margin.marginDb < 0 === (margin.bound === 'min') ? 'below' : 'above';
+  const limit = `${figure(margin.limit)} ${margin.unit}`;
+  return `${QUANTITY_WORDS[margin.quantity]} of channel ${channel} at ${point.title} is ${size(margin.marginDb)} dB ${side} its limit of ${limit}`;
+}
+
+function atStake(facts: SiteFacts, pointId: number): string {
+  return `${count(outletsBelow(facts.points, pointId), 'outlet')} at stake`;
+}
+
+function silence(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
+  const { silent } = grounds;
+  const first = silent.toSorted((a, b) => a.lastAtMs! - b.lastAtMs!)[0]!;
+  const since = momentIn(facts.timeZone, first.lastAtMs!, nowMs);
+  const where =
+    silent.length === facts.points.length && silent.length > 1
+      ? `any of ${silent.length} points`
+      : listed(silent.map((point) => point.title));
+  const outlets = silent.reduce((total, point) => total + point.outlets, 0);
+  return [
+    `No sweep from ${where} since ${since}, due ${every(first.intervalS)}`,
+    `${count(Math.round(outlets), 'outlet')} unseen`,
+    ...(facts.findings.length > 0 ? [`${count(facts.findings.length, 'finding')} open`] : []),
+  ];
+}
+
+function noBaseline(facts: SiteFacts, nowMs: number): string[] {
+  const measured = facts.points.filter((point) => point.lastAtMs !== null);
+  if (measured.length === 0) return ['No sweep has come in yet, so nothing can be said about the service'];
+  return [
+    `No accepted baseline at ${count(facts.points.length, 'point')}, so a change cannot be told from the normal`,
+    lastSweep(facts, nowMs),
+  ];
+}
+
+function steady(facts: SiteFacts, nowMs: number): string[] {
+  const compared = facts.points.filter(
+    (point) => point.hasBaseline && (point.levelDevDb !== null || point.tiltDevDb !== null),
+  );
+  if (compared.length === 0) return ['Baseline accepted, no sweep to hold against it yet'];
+  const deviations = compared.map(largestDeviation);
+  const within = Math.ceil(Math.max(...deviations) * 10 - 1e-9) / 10;
+  const without = facts.points.length - compared.length;
+  return [
+    `Steady: level and tilt within ${size(Math.max(0.1, within))} dB of baseline at ${count(compared.length, 'point')}`,
+    ...(without > 0 ? [`${count(without, 'point')} not compared`] : []),
+    lastSweep(facts, nowMs),
+  ];
+}
+
+function largestDeviation(point: PointFacts): number {
+  return Math.max(Math.abs(point.levelDevDb ?? 0), Math.abs(point.tiltDevDb ?? 0));
+}
+
+function lastSweep(facts: SiteFacts, nowMs: number): string {
+  const latest = Math.max(...facts.points.map((point) => point.lastAtMs ?? Number.NEGATIVE_INFINITY));
+  return Number.isFinite(latest) ? `last sweep ${momentIn(facts.timeZone, latest, nowMs)}` : 'no sweep yet';
+}
+
+function lowerFirst(text: string): string {
+  return /^[A-Z][a-z]/.test(text) ? text[0]!.toLowerCase() + text.slice(1) : text;
+}

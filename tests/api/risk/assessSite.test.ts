@@ -1,0 +1,125 @@
+import { describe, expect, test } from 'vitest';
+import { assessSite } from '../../../api/risk/assessSite.ts';
+import { spreadOutlets } from '../../../api/risk/siteFacts.ts';
+import { givenFinding } from '../diagnosis/givenFinding.ts';
+import { DAY, givenChannels, givenPlaced, givenPoint, givenSite, NOW } from './givenSiteFacts.ts';
+
+describe('assessSite', () => {
+  test('calls a site steady and says within what, where and when', () => {
+    const steady = assessSite(givenSite(), NOW);
+    expect(steady.verdict).toBe('steady');
+    expect(steady.side).toBe(null);
+    expect(steady.sentence).toBe(
+      'Steady: level and tilt within 0.3 dB of baseline at 2 points; last sweep 12 Nov 14:25.',
+    );
+  });
+
+  test('watches an open finding that leaves time, and tells what, since when, where, how long and for how many', () => {
+    const watched = assessSite(givenSite({}, [givenPlaced()]), NOW);
+    expect(watched.verdict).toBe('watch');
+    expect(watched.side).toBe('building');
+    expect(watched.daysToLimit).toBeCloseTo(19, 1);
+    expect(watched.sentence).toBe(
+      'Level falling 0.09 dB a day since 12 Oct between handoff and floor 3 (building side); 2.7 dB below baseline (2.4 to 3.0); reaches −12 dBmV about 1 Dec (26 Nov to 9 Dec); 48 outlets at stake.',
+    );
+  });
+
+  test('calls for action once a drift is likely to use up its margin within the horizon', () => {
+    const drifting = givenChannels({ marginDb: 1.2, worseningDbPerDay: 0.09, worseningSdDbPerDay: 0.015 });
+    const urgent = assessSite(givenSite({ channels: drifting }, [givenPlaced()]), NOW);
+    expect(urgent.verdict).toBe('act');
+    expect(urgent.points.map(({ verdict }) => verdict)).toEqual(['steady', 'act']);
+  });
+
+  test('names the limit that is broken now when no finding explains it', () => {
+    const channels = givenChannels().map((each, i) =>
+      i === 5
+        ? {
+            ...each,
+            margins: [
+              {
+                ...each.margins[0]!,
+                quantity: 'mer' as const,
+                unit: 'dB' as const,
+                limit: 33,
+                marginDb: -1.8,
+              },
+            ],
+          }
+        : each,
+    );
+    const broken = assessSite(givenSite({ channels }), NOW);
+    expect(broken).toMatchObject({ verdict: 'act', side: 'unsure', daysToLimit: 0 });
+    expect(broken.sentence).toBe(
+      'MER of channel 7 at floor 3 is 1.8 dB below its limit of 33 dB; 48 outlets at stake.',
+    );
+  });
+
+  test('does not explain a limit that is broken at one point by a finding at another', () => {
+    const elsewhere = givenPlaced({
+      pointId: 4,
+      pointTitle: 'floor 4',
+      hop: { from: 'handoff', to: 'floor 4' },
+    });
+    const site = givenSite({ channels: givenChannels({ marginDb: -0.5 }) }, [elsewhere]);
+    const floor4 = givenPoint({ pointId: 4, title: 'floor 4', fedBy: 1, outlets: 5 });
+    const assessed = assessSite({ ...site, points: [...site.points, floor4] }, NOW);
+    expect(assessed.sentence).toMatch(/^Level of channel 2 at floor 3 is 0.5 dB below its limit/);
+  });
+
+  test('leads with the finding that explains the others', () => {
+    const cause = givenPlaced({
+      pointId: 1,
+      pointTitle: 'handoff',
+      side: 'provider',
+      hop: { from: null, to: 'handoff' },
+      finding: givenFinding({ sizeDb: -2 }),
+    });
+    const follower = givenPlaced({ side: 'provider', hop: { from: null, to: 'handoff' }, explainedBy: 1 });
+    const assessed = assessSite(givenSite({}, [follower, cause]), NOW);
+    expect(assessed.side).toBe('provider');
+    expect(assessed.sentence).toContain("at handoff, on the provider's side; 2.0 dB below baseline");
+    expect(assessed.sentence).not.toContain('other finding');
+  });
+
+  test('calls silence by its name and ranks the silent site above its reporting self', () => {
+    const silent = assessSite(givenSite({ lastAtMs: NOW - DAY }), NOW);
+    expect(silent.verdict).toBe('silent');
+    expect(silent.sentence).toBe(
+      'No sweep from floor 3 since 11 Nov 14:30, due every 15 min; 48 outlets unseen.',
+    );
+    expect(silent.outletDays).toBeGreaterThan(assessSite(givenSite(), NOW).outletDays);
+  });
+
+  test('says that no baseline is accepted, and that nothing came in at all', () => {
+    const points = [givenPoint({ hasBaseline: false, outlets: 10 })];
+    const site = { timeZone: 'UTC', points, findings: [] };
+    expect(assessSite(site, NOW)).toMatchObject({
+      verdict: 'no-baseline',
+      sentence:
+        'No accepted baseline at 1 point, so a change cannot be told from the normal; last sweep 12 Nov 20:25.',
+    });
+    const empty = { ...site, points: [givenPoint({ hasBaseline: false, lastAtMs: null, channels: [] })] };
+    expect(assessSite(empty, NOW).sentence).toContain('No sweep has come in yet');
+  });
+
+  test('assesses a site without points', () => {
+    expect(assessSite({ timeZone: 'UTC', points: [], findings: [] }, NOW)).toMatchObject({
+      verdict: 'no-baseline',
+      outletDays: 0,
+      lastSweepMs: null,
+    });
+  });
+});
+
+describe('spreadOutlets', () => {
+  test('gives outlets that no point claims to the last points of the tree', () => {
+    const points = [
+      { pointId: 1, fedBy: null, outlets: 0 },
+      { pointId: 2, fedBy: 1, outlets: 4 },
+      { pointId: 3, fedBy: 1, outlets: 0 },
+    ];
+    expect(spreadOutlets(points, 10).map(({ outlets }) => outlets)).toEqual([0, 7, 3]);
+    expect(spreadOutlets(points, 4)).toEqual(points);
+  });
+});

@@ -1,0 +1,65 @@
+import type { PlacedFinding } from '../../../api/diagnosis/placeFindings.ts';
+import type { NamedChannel, NamedMargin, PointFacts, SiteFacts } from '../../../api/risk/siteFacts.ts';
+import { givenFinding } from '../diagnosis/givenFinding.ts';
+
+export const NOW = Date.parse('2026-11-12T20:30:00Z');
+export const MINUTE = 60_000;
+export const DAY = 86_400_000;
+
+export function givenMargin(changes: Partial<NamedMargin> = {}): NamedMargin {
+  return {
+    quantity: 'level',
+    bound: 'min',
+    limit: -12,
+    unit: 'dBmV',
+    marginDb: 9,
+    worseningDbPerDay: 0,
+    worseningSdDbPerDay: 0,
+    ...changes,
+  };
+}
+
+/** Eighty channels, all with the same margin. */
+export function givenChannels(margin: Partial<NamedMargin> = {}, count = 80): NamedChannel[] {
+  return Array.from({ length: count }, (_, i) => ({
+    channel: String(i + 2),
+    lost: false,
+    margins: [givenMargin(margin)],
+  }));
+}
+
+export function givenPoint(changes: Partial<PointFacts> = {}): PointFacts {
+  return {
+    pointId: 1,
+    title: 'handoff',
+    isHandoff: changes.fedBy === undefined || changes.fedBy === null,
+    fedBy: null,
+    outlets: 0,
+    intervalS: 900,
+    hasBaseline: true,
+    lastAtMs: NOW - 5 * MINUTE,
+    channels: givenChannels(),
+    levelDevDb: 0.1,
+    tiltDevDb: -0.23,
+    ...changes,
+  };
+}
+
+/** handoff feeding floor 3 with 48 outlets; `changes` to floor 3. */
+export function givenSite(changes: Partial<PointFacts> = {}, findings: PlacedFinding[] = []): SiteFacts {
+  const floor3 = givenPoint({ pointId: 3, title: 'floor 3', fedBy: 1, outlets: 48, ...changes });
+  return { timeZone: 'America/Chicago', points: [givenPoint(), floor3], findings };
+}
+
+/** The drift of the tests of diagnosis, placed in the hop to floor 3. */
+export function givenPlaced(changes: Partial<PlacedFinding> = {}): PlacedFinding {
+  return {
+    pointId: 3,
+    pointTitle: 'floor 3',
+    finding: givenFinding(),
+    side: 'building',
+    hop: { from: 'handoff', to: 'floor 3' },
+    explainedBy: null,
+    ...changes,
+  };
+}
