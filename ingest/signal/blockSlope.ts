@@ -1,3 +1,4 @@
+import type { LinePoints } from './linePoints.ts';
 import { medianInPlace } from './medianInPlace.ts';
 
 /** Near this many blocks keep the work small while a bad stretch of the band still spoils only a few of them. */
@@ -15,56 +16,48 @@ interface Block {
  * blocks: the median, over blocks, of the median slope to the other blocks of the same group.
  *
  * Breakdown: a block is lost when half of its points are wrong, and the slope when half of the blocks are; so it holds
- * with any quarter of the points wrong, and with a wrong stretch of two fifths of the band.
+ * with any fifth of the points wrong, with a random quarter, and with a wrong stretch of two fifths of the band.
  *
- * @param x rising within each group
- * @param group of each point, 0 to `groups` - 1
+ * @param points x rising within each group
  * @returns null when no group has two blocks at different x
  */
-export function blockSlope(
-  x: Float64Array,
-  y: Float64Array,
-  group: Uint8Array,
-  groups: number,
-): number | null {
-  const blocks = blockMedians(x, y, group, groups);
-  const slopes = new Float64Array(blocks.length);
-  const perBlock = new Float64Array(blocks.length);
+export function blockSlope(points: LinePoints): number | null {
+  const blocks = blockMedians(points);
+  const [toOthers, perBlock] = points.room;
   let count = 0;
 
   for (const block of blocks) {
     let others = 0;
     for (const other of blocks) {
-      if (other.group === block.group && other.x !== block.x) {
-        slopes[others++] = (other.y - block.y) / (other.x - block.x);
-      }
+      const dx = other.x - block.x;
+      if (dx !== 0 && other.group === block.group) toOthers[others++] = (other.y - block.y) / dx;
     }
-    if (others > 0) perBlock[count++] = medianInPlace(slopes, others);
+    if (others > 0) perBlock[count++] = medianInPlace(toOthers, others);
   }
   return count === 0 ? null : medianInPlace(perBlock, count);
 }
 
-function blockMedians(x: Float64Array, y: Float64Array, group: Uint8Array, groups: number): Block[] {
-  const size = 2 * Math.round((x.length / BLOCKS - 1) / 2) + 1;
+function blockMedians({ count, groups, x, y, group, room }: LinePoints): Block[] {
+  const size = 2 * Math.round((count / BLOCKS - 1) / 2) + 1;
+  const [memberX, memberY, block] = room;
   const blocks: Block[] = [];
-  const memberX = new Float64Array(x.length);
-  const memberY = new Float64Array(x.length);
 
   for (let g = 0; g < groups; g++) {
     let members = 0;
-    for (let i = 0; i < x.length; i++) {
+    for (let i = 0; i < count; i++) {
       if (group[i] !== g) continue;
       memberX[members] = x[i]!;
       memberY[members++] = y[i]!;
     }
-    const blockCount = Math.max(1, Math.round(members / size));
-    for (let b = 0; b < blockCount && members > 0; b++) {
+    const blockCount = members === 0 ? 0 : Math.max(1, Math.round(members / size));
+    for (let b = 0; b < blockCount; b++) {
       const from = Math.floor((b * members) / blockCount);
       const to = Math.floor(((b + 1) * members) / blockCount);
+      for (let i = from; i < to; i++) block[i - from] = memberY[i]!;
       blocks.push({
         group: g,
-        x: medianInPlace(memberX.subarray(from, to)),
-        y: medianInPlace(memberY.subarray(from, to)),
+        x: (memberX[(from + to - 1) >> 1]! + memberX[(from + to) >> 1]!) / 2,
+        y: medianInPlace(block, to - from),
       });
     }
   }

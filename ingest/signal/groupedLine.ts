@@ -1,28 +1,17 @@
-/** One slope for all points and an offset for each group: y = offset[group] + slope·x. */
-export interface GroupedLine {
-  readonly slope: number;
-  /** By group; null where a group has no weight. */
-  readonly offset: readonly (number | null)[];
-}
+import type { LinePoints } from './linePoints.ts';
 
 /**
- * Weighted least squares for one slope shared by all groups and an offset each, from sums about each group's own
- * weighted means, so that far-off x lose no digits. With one group it is the ordinary straight line.
+ * Weighted least squares for one slope shared by all groups and an offset each: y = offset[group] + slope·x, from sums
+ * about each group's own weighted means, so that far-off x lose no digits. With one group it is the ordinary
+ * straight line. Writes `offset`; a group without weight keeps the one it has.
  *
- * @param group of each point, 0 to `groups` - 1
- * @returns null when no group spans two different x with weight
+ * @returns the slope; null, with nothing written, when no group spans two different x with weight
  */
-export function groupedLine(
-  x: Float64Array,
-  y: Float64Array,
-  weight: Float64Array,
-  group: Uint8Array,
-  groups: number,
-): GroupedLine | null {
-  const sumW = new Float64Array(groups);
-  const meanX = new Float64Array(groups);
-  const meanY = new Float64Array(groups);
-  for (let i = 0; i < x.length; i++) {
+export function groupedLine(points: LinePoints): number | null {
+  const { count, groups, x, y, weight, group, offset, room } = points;
+  const [sumW, meanX, meanY] = room;
+  for (let g = 0; g < groups; g++) sumW[g] = meanX[g] = meanY[g] = 0;
+  for (let i = 0; i < count; i++) {
     const g = group[i]!;
     const w = weight[i]!;
     sumW[g] = sumW[g]! + w;
@@ -30,14 +19,14 @@ export function groupedLine(
     meanY[g] = meanY[g]! + w * y[i]!;
   }
   for (let g = 0; g < groups; g++) {
-    if (sumW[g]! === 0) continue;
+    if (sumW[g] === 0) continue;
     meanX[g] = meanX[g]! / sumW[g]!;
     meanY[g] = meanY[g]! / sumW[g]!;
   }
 
   let sumXx = 0;
   let sumXy = 0;
-  for (let i = 0; i < x.length; i++) {
+  for (let i = 0; i < count; i++) {
     const g = group[i]!;
     const dx = x[i]! - meanX[g]!;
     sumXx += weight[i]! * dx * dx;
@@ -46,7 +35,8 @@ export function groupedLine(
   if (!(sumXx > 0)) return null;
 
   const slope = sumXy / sumXx;
-  const offset: (number | null)[] = [];
-  for (let g = 0; g < groups; g++) offset.push(sumW[g]! > 0 ? meanY[g]! - slope * meanX[g]! : null);
-  return { slope, offset };
+  for (let g = 0; g < groups; g++) {
+    if (sumW[g]! > 0) offset[g] = meanY[g]! - slope * meanX[g]!;
+  }
+  return slope;
 }

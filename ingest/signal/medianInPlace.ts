@@ -1,3 +1,6 @@
+/** Up to here an insertion sort is quicker than selection. */
+const FEW = 20;
+
 /**
  * Median of the first `count` values, by selection; their order is lost. The mean of the two middle ones when
  * `count` is even. NaN when `count` is 0. O(n) on average, and allocates nothing: for the hot paths.
@@ -6,6 +9,10 @@ export function medianInPlace(values: Float64Array, count: number = values.lengt
   if (count === 0) return Number.NaN;
 
   const upper = count >> 1;
+  if (count <= FEW) {
+    sortFewInPlace(values, count);
+    return (values[(count - 1) >> 1]! + values[upper]!) / 2;
+  }
   selectInPlace(values, count, upper);
   const high = values[upper]!;
   if (count % 2 === 1) return high;
@@ -13,6 +20,18 @@ export function medianInPlace(values: Float64Array, count: number = values.lengt
   let low = values[0]!;
   for (let i = 1; i < upper; i++) if (values[i]! > low) low = values[i]!;
   return (low + high) / 2;
+}
+
+function sortFewInPlace(values: Float64Array, count: number): void {
+  for (let i = 1; i < count; i++) {
+    const value = values[i]!;
+    let j = i - 1;
+    while (j >= 0 && values[j]! > value) {
+      values[j + 1] = values[j]!;
+      j--;
+    }
+    values[j + 1] = value;
+  }
 }
 
 /** Hoare's selection: puts the k-th smallest at k, smaller ones before it, larger ones behind it. */

@@ -1,9 +1,10 @@
 import { blockSlope } from './blockSlope.ts';
 import { groupedLine } from './groupedLine.ts';
+import { createLinePoints, type LinePoints, MOST_GROUPS } from './linePoints.ts';
 import { MAD_TO_SD } from './medianAbsoluteDeviation.ts';
 import { medianInPlace } from './medianInPlace.ts';
 
-/** Tukey's bisquare: 95 % as efficient as least squares on normal noise (after Huber; recomputed by integration). */
+/** Tukey's bisquare: 95 % as efficient as least squares on normal noise (textbook figure, recomputed by integration). */
 const BISQUARE = 4.685;
 /** Readings come in tenths of a dB at best: no noise is taken to be smaller than this. */
 const SMALLEST_NOISE_DB = 0.05;
@@ -34,7 +35,7 @@ export interface LineFit {
   readonly highMhz: number;
   /** Value less the line of its own group, parallel to `freqMhz`; null where nothing was measured. */
   readonly residualDb: (number | null)[];
-  /** How far each group lies above the reference group, dB. */
+  /** How far each group measured lies above the reference group, dB. */
   readonly groupOffsetDb: ReadonlyMap<string | number, number>;
 }
 
@@ -43,9 +44,9 @@ export interface LineFit {
  * difference between analogue and digital carriers doesn't bend it.
  *
  * Method: a start by repeated medians over blocks (`blockSlope`), offsets by medians, then least squares reweighted
- * with Tukey's bisquare about a scale from the median absolute residual. Breakdown: any quarter of the carriers, or one
- * stretch of two fifths of the band, may be wrong by any amount. A group of one carrier says nothing about the line and
- * has residual 0.
+ * with Tukey's bisquare about a scale from the median absolute residual. Breakdown: any fifth of the carriers, a random
+ * quarter, or one stretch of two fifths of the band may be wrong by any amount. A group of one carrier says nothing
+ * about the line and has residual 0.
  *
  * The band is that of the carriers *given*, measured or not; give `lowMhz` and `highMhz` from the plan so that
  * a carrier that is absent from one sweep doesn't change what tilt means.
@@ -61,40 +62,28 @@ export function robustLine(
   options: RobustLineOptions = {},
 ): LineFit | null {
   const names = groupNames(freqMhz.length, options);
-  const points = measuredPoints(freqMhz, valueDb, names, options.group);
-  if (points.x.length < SMALLEST_COUNT) return null;
+  const points = gather(freqMhz, valueDb, names, options.group);
+  if (points.count < SMALLEST_COUNT) return null;
 
-  const start = blockSlope(points.x, points.y, points.group, names.length);
+  const start = blockSlope(points);
   if (start === null) return null;
-  const { slope, offset } = reweight(points, names.length, start);
+  const slope = reweight(points, start);
 
   const lowMhz = options.lowMhz ?? freqMhz[0]!;
   const highMhz = options.highMhz ?? freqMhz[freqMhz.length - 1]!;
-  const reference = offset[referenceIndex(points, offset, names, options)]!;
-  const residualDb = new Array<number | null>(freqMhz.length).fill(null);
-  for (let p = 0; p < points.x.length; p++) {
-    residualDb[points.index[p]!] = points.y[p]! - offset[points.group[p]!]! - slope * points.x[p]!;
-  }
-  const groupOffsetDb = new Map<string | number, number>();
-  for (let g = 0; g < names.length; g++) {
-    if (!Number.isNaN(offset[g]!)) groupOffsetDb.set(names[g]!, offset[g]! - reference);
-  }
+  const reference = points.offset[referenceIndex(points, names, options)]!;
   return {
     levelDbmv: reference + (slope * (lowMhz + highMhz)) / 2,
     tiltDb: slope * (highMhz - lowMhz),
     lowMhz,
     highMhz,
-    residualDb,
-    groupOffsetDb,
+    residualDb: residuals(points, valueDb, slope),
+    groupOffsetDb: groupOffsets(points, names, reference),
   };
 }
 
-interface Points {
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-  readonly group: Uint8Array;
-  readonly index: Uint16Array;
-}
+/** Borrowed for the length of one call; nothing in here waits, so two calls never meet. */
+let shared = createLinePoints(256);
 
 function groupNames(length: number, { group }: RobustLineOptions): (string | number)[] {
   if (group === undefined) return ['all'];
@@ -102,24 +91,23 @@ function groupNames(length: number, { group }: RobustLineOptions): (string | num
     throw new RangeError(`group has ${group.length} entries for ${length} carriers; give one for each`);
   }
   const names = [...new Set(group)];
-  if (names.length > 255) throw new RangeError(`${names.length} groups; at most 255`);
+  if (names.length > MOST_GROUPS) throw new RangeError(`${names.length} groups; at most ${MOST_GROUPS}`);
   return names;
 }
 
-function measuredPoints(
+function gather(
   freqMhz: readonly number[],
   valueDb: readonly (number | null)[],
   names: readonly (string | number)[],
   group: readonly (string | number)[] | undefined,
-): Points {
+): LinePoints {
   if (freqMhz.length !== valueDb.length) {
     throw new RangeError(`${freqMhz.length} frequencies but ${valueDb.length} values; give one for each`);
   }
-  const x = new Float64Array(freqMhz.length);
-  const y = new Float64Array(freqMhz.length);
-  const groups = new Uint8Array(freqMhz.length);
-  const index = new Uint16Array(freqMhz.length);
-  let count = 0;
+  if (shared.x.length < freqMhz.length) shared = createLinePoints(2 * freqMhz.length);
+  const points = shared;
+  points.groups = names.length;
+  points.count = 0;
   let previous = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < freqMhz.length; i++) {
     const mhz = freqMhz[i]!;
@@ -128,80 +116,91 @@ function measuredPoints(
     const value = valueDb[i]!;
     if (value === null) continue;
     if (!Number.isFinite(value)) throw new RangeError(`value ${i} is ${value}; use null for "not measured"`);
-    x[count] = mhz;
-    y[count] = value;
-    groups[count] = group === undefined ? 0 : names.indexOf(group[i]!);
-    index[count++] = i;
+    points.x[points.count] = mhz;
+    points.y[points.count] = value;
+    points.group[points.count++] = group === undefined ? 0 : names.indexOf(group[i]!);
   }
-  return {
-    x: x.subarray(0, count),
-    y: y.subarray(0, count),
-    group: groups.subarray(0, count),
-    index: index.subarray(0, count),
-  };
+  return points;
 }
 
-function reweight(
-  points: Points,
-  groups: number,
-  startSlope: number,
-): { slope: number; offset: Float64Array } {
-  const { x, y, group } = points;
-  const residual = new Float64Array(x.length);
-  const weight = new Float64Array(x.length);
-  const spanMhz = x[x.length - 1]! - x[0]!;
-  const offset = medianOffsets(points, groups, startSlope);
-  let slope = startSlope;
+/** From a rough slope to the final one; leaves the offsets in `points`. */
+function reweight(points: LinePoints, start: number): number {
+  const { count, x, y, group, weight, offset } = points;
+  const [distance] = points.room;
+  const spanMhz = x[count - 1]! - x[0]!;
+  let slope = start;
+  medianOffsets(points, slope);
 
   for (let pass = 0; pass < PASSES; pass++) {
-    for (let i = 0; i < x.length; i++) residual[i] = Math.abs(y[i]! - offset[group[i]!]! - slope * x[i]!);
-    const reach = BISQUARE * Math.max(SMALLEST_NOISE_DB, MAD_TO_SD * medianInPlace(residual));
+    for (let i = 0; i < count; i++) distance[i] = Math.abs(y[i]! - offset[group[i]!]! - slope * x[i]!);
+    const reach = BISQUARE * Math.max(SMALLEST_NOISE_DB, MAD_TO_SD * medianInPlace(distance, count));
 
     for (let step = 0; step < STEPS_PER_PASS; step++) {
-      for (let i = 0; i < x.length; i++) {
+      for (let i = 0; i < count; i++) {
         const u = (y[i]! - offset[group[i]!]! - slope * x[i]!) / reach;
-        weight[i] = Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
+        const inside = 1 - u * u;
+        weight[i] = inside > 0 ? inside * inside : 0;
       }
-      const line = groupedLine(x, y, weight, group, groups);
-      if (line === null) break;
-      const moved = Math.abs(line.slope - slope) * spanMhz;
-      slope = line.slope;
-      for (let g = 0; g < groups; g++) offset[g] = line.offset[g] ?? offset[g]!;
-      if (moved < CLOSE_ENOUGH_DB) break;
+      const next = groupedLine(points);
+      if (next === null) return slope;
+      const movedDb = Math.abs(next - slope) * spanMhz;
+      slope = next;
+      if (movedDb < CLOSE_ENOUGH_DB) break;
     }
   }
-  return { slope, offset };
+  return slope;
 }
 
-/** By group; NaN where nothing of a group was measured. */
-function medianOffsets({ x, y, group }: Points, groups: number, slope: number): Float64Array {
-  const offset = new Float64Array(groups);
-  const remainder = new Float64Array(x.length);
+function medianOffsets({ count, groups, x, y, group, offset, room }: LinePoints, slope: number): void {
+  const [remainder] = room;
   for (let g = 0; g < groups; g++) {
-    let count = 0;
-    for (let i = 0; i < x.length; i++) if (group[i] === g) remainder[count++] = y[i]! - slope * x[i]!;
-    offset[g] = medianInPlace(remainder, count);
+    let members = 0;
+    for (let i = 0; i < count; i++) if (group[i] === g) remainder[members++] = y[i]! - slope * x[i]!;
+    offset[g] = medianInPlace(remainder, members);
   }
-  return offset;
+}
+
+function residuals(
+  { x, y, group, offset }: LinePoints,
+  valueDb: readonly (number | null)[],
+  slope: number,
+): (number | null)[] {
+  let point = 0;
+  return valueDb.map((value) => {
+    if (value === null) return null;
+    const residual = y[point]! - offset[group[point]!]! - slope * x[point]!;
+    point++;
+    return residual;
+  });
+}
+
+function groupOffsets(
+  { offset }: LinePoints,
+  names: readonly (string | number)[],
+  reference: number,
+): Map<string | number, number> {
+  const offsets = new Map<string | number, number>();
+  names.forEach((name, g) => {
+    if (!Number.isNaN(offset[g]!)) offsets.set(name, offset[g]! - reference);
+  });
+  return offsets;
 }
 
 /** Counted over the carriers given, measured or not, so that a lost carrier doesn't change what level means. */
 function referenceIndex(
-  points: Points,
-  offset: Float64Array,
+  { offset }: LinePoints,
   names: readonly (string | number)[],
   { group, referenceGroup }: RobustLineOptions,
 ): number {
   const wanted = referenceGroup === undefined ? -1 : names.indexOf(referenceGroup);
   if (wanted >= 0 && !Number.isNaN(offset[wanted]!)) return wanted;
+  if (group === undefined) return 0;
 
-  const counts = new Uint32Array(names.length);
-  if (group === undefined) counts[0] = points.x.length;
-  else for (const name of group) counts[names.indexOf(name)]!++;
+  const counts = names.map(() => 0);
+  for (const name of group) counts[names.indexOf(name)]!++;
   let largest = -1;
   for (let g = 0; g < names.length; g++) {
-    if (Number.isNaN(offset[g]!)) continue;
-    if (largest < 0 || counts[g]! > counts[largest]!) largest = g;
+    if (!Number.isNaN(offset[g]!) && (largest < 0 || counts[g]! > counts[largest]!)) largest = g;
   }
   return largest;
 }
