@@ -1,0 +1,176 @@
+import { z } from 'zod';
+import type { ContractSweep } from './contractSweep.ts';
+import { ProbeError } from './probeError.ts';
+
+const ANSWER_TIMEOUT_MS = 30_000;
+
+const answerSchema = z.object({
+  accepted: z.number(),
+  duplicates: z.number(),
+  rejected: z.array(z.object({ index: z.number(), path: z.string(), reason: z.string() })),
+});
+
+/** What the server did with each sweep; `rejected` names the others by their place in the list. */
+export type IngestAnswer = z.infer<typeof answerSchema>;
+
+export interface IngestServer {
+  /** Address of the server, such as https://levelkeep.example.com/ */
+  readonly url: URL;
+  readonly key: string;
+}
+
+/**
+ * Sends sweeps once and returns the server's answer, which comes after they are stored. Throws a
+ * ProbeError: `unavailable` when trying again later may help, `refused` when it can't.
+ */
+export async function sendSweeps(
+  server: IngestServer,
+  sweeps: readonly ContractSweep[],
+  signal: AbortSignal,
+): Promise<IngestAnswer> {
+  const response = await post(server, sweeps, signal);
+  const body = await response.text().catch((cause: unknown) => {
+    signal.throwIfAborted();
+    throw unreachable(server, cause);
+  });
+  if (!response.ok) throw explainStatus(server, response, body);
+  const answer = answerSchema.safeParse(parsed(body));
+  if (!answer.success) throw notOurServer(server, `its answer was ${excerpt(body)}`);
+  return answer.data;
+}
+
+async function post(
+  server: IngestServer,
+  sweeps: readonly ContractSweep[],
+  signal: AbortSignal,
+): Promise<Response> {
+  try {
+    return await fetch(ingestAddress(server.url), {
+      method: 'POST',
+      headers: { authorization: `Bearer ${server.key}`, 'content-type': 'application/json' },
+      body: JSON.stringify({ sweeps }),
+      redirect: 'manual',
+      signal: AbortSignal.any([signal, AbortSignal.timeout(ANSWER_TIMEOUT_MS)]),
+    });
+  } catch (cause) {
+    signal.throwIfAborted();
+    throw unreachable(server, cause);
+  }
+}
+
+function ingestAddress(url: URL): URL {
+  const folder = url.pathname.endsWith('/') ? url.pathname : `${url.pathname}/`;
+  return new URL(`${folder}ingest/sweeps`, url);
+}
+
+function unreachable(server: IngestServer, error: unknown): ProbeError {
+  const isTimeout = error instanceof Error && error.name === 'TimeoutError';
+  const reason = isTimeout ? `no answer within ${ANSWER_TIMEOUT_MS / 1000} s` : causeOf(error);
+  return new ProbeError(
+    'unavailable',
+    `the server at ${server.url.origin} cannot be reached: ${reason}`,
+    'check --url, that the server is running, and the way to it from this machine',
+    { cause: error },
+  );
+}
+
+/** fetch says "fetch failed"; the reason is one level down. */
+function causeOf(error: unknown): string {
+  if (!(error instanceof Error)) return String(error);
+  const { cause } = error;
+  if (cause instanceof AggregateError && cause.errors[0] instanceof Error) return cause.errors[0].message;
+  return cause instanceof Error ? cause.message : error.message;
+}
+
+function explainStatus(server: IngestServer, response: Response, body: string): ProbeError {
+  const said = messageIn(body);
+  const saying = said === null ? '' : ` (${said})`;
+  switch (response.status) {
+    case 401:
+      return new ProbeError(
+        'refused',
+        `the server does not know this site key${saying}`,
+        'check that the whole key was copied; when it is lost, issue a new one on the site’s page',
+      );
+    case 403:
+      return new ProbeError(
+        'refused',
+        `the server knows this site key and refuses it${saying}`,
+        'the key was revoked or is not meant for this: issue a new one on the site’s page',
+      );
+    case 413:
+      return new ProbeError(
+        'refused',
+        `the server finds the request too large${saying}`,
+        'a modem’s sweep is small, so look at what stands between: a proxy may have a lower limit',
+      );
+    case 429: {
+      const retryAfterMs = retryAfter(response);
+      const wait = retryAfterMs === null ? 'wait a little' : `wait ${Math.ceil(retryAfterMs / 1000)} s`;
+      return new ProbeError(
+        'unavailable',
+        `the server is asked too often with this key${saying}`,
+        `${wait}, then try again; read less often with --every`,
+        retryAfterMs === null ? {} : { retryAfterMs },
+      );
+    }
+    case 404:
+      return notOurServer(server, 'it has no /ingest/sweeps');
+    default:
+      if (response.status >= 500) {
+        return new ProbeError(
+          'unavailable',
+          `the server cannot store sweeps just now: status ${response.status}${saying}`,
+          'try again later; if it stays, look at the server’s log and its database',
+        );
+      }
+      if (response.status >= 300 && response.status < 400) {
+        const location = response.headers.get('location') ?? 'an address it does not name';
+        return notOurServer(server, `it sends on to ${location}`);
+      }
+      return new ProbeError(
+        'refused',
+        `the server refused the request: status ${response.status}${saying}`,
+        'check that server and probe are of the same version',
+      );
+  }
+}
+
+function notOurServer(server: IngestServer, why: string): ProbeError {
+  return new ProbeError(
+    'refused',
+    `${server.url.href} does not answer like the server of this program: ${why}`,
+    'give --url the address at which people open the program, without a path unless there is one',
+  );
+}
+
+function retryAfter(response: Response): number | null {
+  const header = response.headers.get('retry-after');
+  if (header === null) return null;
+  const seconds = Number(header);
+  return Number.isFinite(seconds) && seconds >= 0 ? seconds * 1000 : null;
+}
+
+/** The text of an error answer, wherever in the JSON it stands. */
+function messageIn(body: string): string | null {
+  const value = parsed(body);
+  if (typeof value !== 'object' || value === null) return null;
+  const inner = 'error' in value ? value.error : value;
+  if (typeof inner === 'string') return inner;
+  if (typeof inner !== 'object' || inner === null) return null;
+  const message = 'message' in inner ? inner.message : 'reason' in inner ? inner.reason : null;
+  return typeof message === 'string' ? message : null;
+}
+
+function parsed(body: string): unknown {
+  try {
+    return JSON.parse(body);
+  } catch {
+    return null;
+  }
+}
+
+function excerpt(body: string): string {
+  const text = body.replaceAll(/\s+/g, ' ').trim();
+  return text === '' ? 'empty' : `“${text.slice(0, 80)}”`;
+}
