@@ -17,6 +17,8 @@ export interface Observation {
   readonly flatnessDb: number | null;
   /** Smallest MER or CNR less its limit over the channels compared, dB. */
   readonly merMarginDb: number | null;
+  /** RF channel with that smallest margin. */
+  readonly merMarginChannel: string | null;
   /** Against the baseline, over channels that both it and the plan in force hold unchanged. */
   readonly levelDevDb: number | null;
   readonly tiltDevDb: number | null;
@@ -24,7 +26,12 @@ export interface Observation {
   readonly merDevDb: number | null;
   /** Planned channels looked for and not found, or far below the rest, as RF channel names. */
   readonly lostChannels: readonly string[];
+  /** Planned channels that are there. One that is in neither list was not looked for. */
+  readonly seenChannels: readonly string[];
+  /** Channels of the plan measured or found lost. */
   readonly channels: number;
+  /** Most channels are lost: the feed is gone and the other figures say nothing. */
+  readonly feedLost: boolean;
 }
 
 /** Limits as the forecast needs them: the engine names the one that is reached first. */
@@ -42,10 +49,17 @@ export interface Reference {
   readonly tiltDb: number;
   readonly flatnessDb: number;
   readonly merMarginDb: number | null;
+  /** Air temperature during the baseline, °C. */
+  readonly ambientC: number | null;
+  /** How far the baseline's readings scattered, dB, as a standard deviation of one channel. */
+  readonly levelSpreadDb: number | null;
+  readonly merSpreadDb: number | null;
+  /** Instruments that made the baseline: their bias is part of it. */
+  readonly instruments: readonly string[];
   readonly limits: readonly MetricLimits[];
 }
 
-export type FindingKind = 'step' | 'drift' | 'channel-lost' | 'outage';
+export type FindingKind = 'step' | 'drift' | 'channel-lost' | 'outage' | 'instrument-change';
 
 /** A conclusion at one point. `(kind, metric, detectedMs)` is its identity within the point. */
 export interface Finding {
@@ -55,7 +69,10 @@ export interface Finding {
   readonly onsetMs: number;
   readonly onsetLowMs: number;
   readonly onsetHighMs: number;
-  /** Change against baseline, dB, with its 80 % interval. */
+  /**
+   * The change, dB, with its 80 % interval: of a step after less before, of a drift since its onset, of an
+   * instrument its bias against the one before. 0 where the kind has no size (channel-lost, outage).
+   */
   readonly sizeDb: number;
   readonly sizeLowDb: number;
   readonly sizeHighDb: number;
@@ -68,3 +85,19 @@ export interface Finding {
   readonly closedMs: number | null;
   readonly evidence: Readonly<Record<string, unknown>>;
 }
+
+/** Medians over one hour of event time; deviations are against the baseline in force. */
+export interface HourRow {
+  readonly hourMs: number;
+  readonly sweeps: number;
+  readonly levelDbmv: number | null;
+  readonly levelDevDb: number | null;
+  readonly tiltDb: number | null;
+  readonly tiltDevDb: number | null;
+  readonly flatnessDb: number | null;
+  readonly merMarginDb: number | null;
+  readonly ambientC: number | null;
+}
+
+export const HOUR_MS = 3_600_000;
+export const DAY_MS = 86_400_000;
