@@ -1,0 +1,81 @@
+import { useEffect, useRef } from 'preact/hooks';
+import { Failure, Waiting } from './parts/notice.tsx';
+import { TopBar } from './parts/topBar.tsx';
+import { matchRoute, navigate, type Route, useAddress } from './router.ts';
+import { MeContext, type SessionAnswer } from './session.ts';
+import { useLoad } from './useLoad.ts';
+import { InviteView } from './views/door/inviteView.tsx';
+import { SignInView } from './views/door/signInView.tsx';
+import { WelcomeView } from './views/door/welcomeView.tsx';
+import { FleetView } from './views/fleet/fleetView.tsx';
+import { SetupView } from './views/setup/setupView.tsx';
+import { SiteView } from './views/site/siteView.tsx';
+import { UnknownView } from './views/unknownView.tsx';
+
+/** Addresses open to people who have not signed in. */
+const OPEN: readonly Route['view'][] = ['sign-in', 'welcome', 'invite'];
+
+export function App() {
+  const address = useAddress();
+  const route = matchRoute(address.pathname);
+  const session = useLoad<SessionAnswer | null>('/api/auth/get-session');
+  const signedOut = !session.loading && !session.error && session.data === null;
+  const open = OPEN.includes(route.view);
+
+  useEffect(() => {
+    if (signedOut && !open) {
+      navigate(`/sign-in?next=${encodeURIComponent(location.pathname + location.search)}`, { replace: true });
+    }
+  }, [signedOut, open]);
+  useArrival(route);
+
+  if (open) return <Door route={route} onSignedIn={session.reload} />;
+  if (session.error)
+    return (
+      <main class="page">
+        <Failure error={session.error} onRetry={session.reload} />
+      </main>
+    );
+  if (!session.data)
+    return (
+      <main class="page">
+        <Waiting what="your account" />
+      </main>
+    );
+  return (
+    <MeContext.Provider value={session.data.user}>
+      <a class="skip" href="#main">
+        Skip to content
+      </a>
+      <TopBar route={route} onSignedOut={session.reload} />
+      <View route={route} />
+    </MeContext.Provider>
+  );
+}
+
+function Door({ route, onSignedIn }: { route: Route; onSignedIn: () => void }) {
+  if (route.view === 'welcome') return <WelcomeView onSignedIn={onSignedIn} />;
+  if (route.view === 'invite') return <InviteView onSignedIn={onSignedIn} />;
+  return <SignInView onSignedIn={onSignedIn} />;
+}
+
+function View({ route }: { route: Route }) {
+  if (route.view === 'fleet') return <FleetView />;
+  if (route.view === 'site')
+    return <SiteView key={route.siteId} siteId={route.siteId} pointId={route.pointId} />;
+  if (route.view === 'unknown') return <UnknownView />;
+  return <SetupView route={route} />;
+}
+
+/** On another page: its heading takes the focus, the window starts at its top, the title follows. */
+function useArrival(route: Route): void {
+  const place = 'siteId' in route ? `${route.view} ${route.siteId}` : route.view;
+  const before = useRef(place);
+  useEffect(() => {
+    document.title = route.view === 'fleet' ? 'Fleet – Levelkeep' : 'Levelkeep';
+    if (before.current === place) return;
+    before.current = place;
+    scrollTo(0, 0);
+    document.querySelector<HTMLElement>('h1')?.focus({ preventScroll: true });
+  }, [place, route.view]);
+}

@@ -1,0 +1,42 @@
+import { useContext } from 'preact/hooks';
+import type { Route } from '../router.ts';
+import { MeContext, signOut } from '../session.ts';
+import { Link } from './link.tsx';
+
+/** The name, the two halves of the product, and who is signed in. */
+export function TopBar({ route, onSignedOut }: { route: Route; onSignedOut: () => void }) {
+  const me = useContext(MeContext);
+  const leave = async () => {
+    await signOut();
+    onSignedOut();
+  };
+  return (
+    <header class="top no-print">
+      <div class="top-inner">
+        <Link href="/" class="brand" label="Levelkeep, fleet page">
+          <svg viewBox="0 0 32 18" aria-hidden="true">
+            <path d="M2 5H30" stroke-dasharray="3 3" />
+            <path d="M2 13H11L15 16H30" />
+          </svg>
+          Levelkeep
+        </Link>
+        <nav aria-label="Main">
+          <Link href="/" current={route.view === 'fleet' || route.view === 'site'}>
+            Fleet
+          </Link>
+          <Link href="/setup" current={route.view.startsWith('setup')}>
+            Set-up
+          </Link>
+        </nav>
+        <div class="top-account">
+          <span class="top-name">
+            {me?.name}, {me?.role}
+          </span>
+          <button type="button" class="small" onClick={leave}>
+            Sign out
+          </button>
+        </div>
+      </div>
+    </header>
+  );
+}

@@ -1,0 +1,101 @@
+import { useMemo, useState } from 'preact/hooks';
+import type { BandView } from '../../../api/schemas/site.ts';
+import { type BandChannel, outsideLimits } from '../../charts/bandColumns.ts';
+import { formatChange, formatMhz, formatNumber } from '../../format.ts';
+import { saveFile } from '../../saveFile.ts';
+import { MODULATION_WORD } from '../../words.ts';
+import { channelCsv, type SortKey, sortChannels } from './channelRows.ts';
+
+interface Column {
+  readonly key: SortKey;
+  readonly title: string;
+  readonly figure: boolean;
+  readonly show: (channel: BandChannel) => string;
+}
+
+const COLUMNS: readonly Column[] = [
+  { key: 'channel', title: 'RF channel', figure: false, show: (c) => c.channel ?? 'outside the plan' },
+  {
+    key: 'services',
+    title: 'Viewers’ numbers',
+    figure: false,
+    show: (c) => c.services.map((s) => s.number).join(', ') || '–',
+  },
+  { key: 'freqMhz', title: 'MHz', figure: true, show: (c) => formatMhz(c.freqMhz) },
+  {
+    key: 'modulation',
+    title: 'Modulation',
+    figure: false,
+    show: (c) => (c.modulation ? MODULATION_WORD[c.modulation] : '–'),
+  },
+  { key: 'thenLevelDbmv', title: 'Then, dBmV', figure: true, show: (c) => formatNumber(c.thenLevelDbmv) },
+  {
+    key: 'nowLevelDbmv',
+    title: 'Now, dBmV',
+    figure: true,
+    show: (c) => (c.lost ? '✕ lost' : formatNumber(c.nowLevelDbmv)),
+  },
+  { key: 'deviationDb', title: 'Change, dB', figure: true, show: (c) => formatChange(c.deviationDb) },
+  {
+    key: 'nowMerDb',
+    title: 'MER or CNR, dB',
+    figure: true,
+    show: (c) => formatNumber(c.nowMerDb ?? c.nowCnrDb),
+  },
+  { key: 'marginDb', title: 'Margin, dB', figure: true, show: (c) => formatNumber(c.marginDb) },
+  {
+    key: 'outside',
+    title: 'Limits',
+    figure: false,
+    show: (c) => (c.lost ? 'lost' : outsideLimits(c) ? '◆ outside' : 'within'),
+  },
+];
+
+/** The figures behind the picture; any column sorts, and all of it can be taken away. */
+export function ChannelTable({ band, fileName }: { band: BandView; fileName: string }) {
+  const [sort, setSort] = useState<{ key: SortKey; falling: boolean }>({ key: 'freqMhz', falling: false });
+  const rows = useMemo(() => sortChannels(band.channels, sort.key, sort.falling), [band, sort]);
+  const sortBy = (key: SortKey) => setSort((old) => ({ key, falling: old.key === key && !old.falling }));
+  return (
+    <section class="panel" aria-labelledby="channels-title">
+      <div class="section-head">
+        <h3 id="channels-title">Channels ({band.channels.length})</h3>
+        <button type="button" class="small no-print" onClick={() => saveFile(fileName, channelCsv(rows))}>
+          Save as CSV
+        </button>
+      </div>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls sideways must be reachable by keyboard. */}
+      <section class="table-scroll channel-table" tabIndex={0} aria-labelledby="channels-title">
+        <table>
+          <thead>
+            <tr>
+              {COLUMNS.map(({ key, title, figure }) => (
+                <th
+                  key={key}
+                  class={figure ? 'figure' : ''}
+                  aria-sort={sort.key === key ? (sort.falling ? 'descending' : 'ascending') : 'none'}
+                >
+                  <button type="button" class="plain sort" onClick={() => sortBy(key)}>
+                    {title}
+                    <span aria-hidden="true">{sort.key === key ? (sort.falling ? ' ↓' : ' ↑') : ''}</span>
+                  </button>
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((channel) => (
+              <tr key={channel.freqMhz} class={channel.lost || outsideLimits(channel) ? 'is-outside' : ''}>
+                {COLUMNS.map(({ key, figure, show }) => (
+                  <td key={key} class={figure ? 'figure' : ''}>
+                    {show(channel)}
+                  </td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </section>
+  );
+}

@@ -1,0 +1,84 @@
+import type { BandView, PointView, SiteView } from '../../../api/schemas/site.ts';
+import { formatDay, formatMoment } from '../../format.ts';
+import { Link } from '../../parts/link.tsx';
+import { Failure, Waiting } from '../../parts/notice.tsx';
+import { useLoad } from '../../useLoad.ts';
+import { KIND_WORD } from '../../words.ts';
+import { BandPicture } from './bandPicture.tsx';
+import { BreachList } from './breachList.tsx';
+import { ChannelTable } from './channelTable.tsx';
+import { HistorySection } from './historySection.tsx';
+import { pointTitle } from './placing.ts';
+
+const REFRESH_MS = 60_000;
+
+/** The evidence at one point: across frequency, over time, and in figures. */
+export function PointPanel({ view, point }: { view: SiteView; point: PointView }) {
+  const base = `/api/sites/${view.site.siteId}/points/${point.pointId}`;
+  const { data: band, error, reload } = useLoad<BandView>(`${base}/band`, REFRESH_MS);
+  const { timeZone } = view.site;
+  return (
+    <article class="point" aria-labelledby="point-title">
+      <header class="point-header">
+        <h2 id="point-title" tabIndex={-1}>
+          {pointTitle(point)}
+        </h2>
+        <p class="quiet">
+          {KIND_WORD[point.kind]}, called <span class="mono">{point.name}</span> in sweeps. Held against:{' '}
+          {point.limitSet.name} <span>({point.limitSet.source})</span>.
+        </p>
+      </header>
+      {error && <Failure error={error} onRetry={reload} />}
+      {!band && !error && <Waiting what="then and now" />}
+      {band && (
+        <>
+          <section class="panel" aria-labelledby="band-title">
+            <h3 id="band-title">Then and now across frequency</h3>
+            <Provenance band={band} timeZone={timeZone} siteId={view.site.siteId} />
+            {band.channels.length > 0 && <BandPicture band={band} />}
+          </section>
+          {band.breaches.length > 0 && <BreachList breaches={band.breaches} />}
+        </>
+      )}
+      <HistorySection view={view} point={point} />
+      {band && band.channels.length > 0 && (
+        <ChannelTable band={band} fileName={`${view.site.name} ${point.name} channels.csv`} />
+      )}
+    </article>
+  );
+}
+
+interface ProvenanceProps {
+  band: BandView;
+  timeZone: string;
+  siteId: number;
+}
+
+/** Who measured what, when, and with which instrument. */
+function Provenance({ band, timeZone, siteId }: ProvenanceProps) {
+  const { now, baseline } = band;
+  return (
+    <p class="provenance">
+      <span>
+        <strong>Now:</strong>{' '}
+        {now ? `${formatMoment(now.at, timeZone)}, instrument ${now.instrument}.` : 'no sweep yet.'}
+      </span>{' '}
+      {baseline ? (
+        <span>
+          <strong>Then:</strong> baseline {baseline.version}, medians of {baseline.sweeps} sweeps from{' '}
+          {formatDay(baseline.fromAt, timeZone)} to {formatDay(baseline.toAt, timeZone)}, accepted by{' '}
+          {baseline.acceptedBy}
+          {baseline.exceptionNote && ` with the exception: “${baseline.exceptionNote}”`}.
+        </span>
+      ) : (
+        <span>
+          <strong>Then:</strong> no baseline accepted.{' '}
+          <Link href={`/setup/sites/${siteId}/points/${band.pointId}/baseline`}>
+            Choose a window and accept one
+          </Link>
+          .
+        </span>
+      )}
+    </p>
+  );
+}

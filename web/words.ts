@@ -1,0 +1,53 @@
+import type { Side, Verdict } from '../api/schemas/common.ts';
+import type { Modulation } from '../ingest/plan/channelPlan.ts';
+import type { PointKind } from '../ingest/store/schema.ts';
+
+/** Verdicts from most to least pressing, as filters show them. */
+export const VERDICTS: readonly Verdict[] = ['act', 'watch', 'silent', 'no-baseline', 'steady'];
+
+export const VERDICT_WORD: Readonly<Record<Verdict, string>> = {
+  act: 'Act',
+  watch: 'Watch',
+  silent: 'Silent',
+  'no-baseline': 'No baseline',
+  steady: 'Steady',
+};
+
+export const SIDE_WORD: Readonly<Record<Side, string>> = {
+  provider: 'Provider',
+  building: 'Building',
+  unsure: 'Not sure',
+};
+
+export const KIND_WORD: Readonly<Record<PointKind, string>> = {
+  handoff: 'Handoff',
+  'gear-input': 'Gear input',
+  'gear-output': 'Gear output',
+  amplifier: 'Amplifier',
+  splitter: 'Splitter',
+  outlet: 'Outlet',
+};
+
+export const MODULATION_WORD: Readonly<Record<Modulation, string>> = {
+  analogue: 'Analogue',
+  qam64: '64-QAM',
+  qam256: '256-QAM',
+  '8vsb': '8-VSB',
+  ofdm: 'OFDM',
+};
+
+/** What findings are called on screen; an unknown kind keeps its own name. */
+export function findingWord(kind: string, metric: string): string {
+  if (kind === 'step') return `${METRIC_WORD[metric] ?? metric} step`;
+  if (kind === 'drift') return `${METRIC_WORD[metric] ?? metric} drift`;
+  if (kind === 'channel-lost') return 'Channel lost';
+  const words = kind.replaceAll('-', ' ');
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+const METRIC_WORD: Readonly<Record<string, string>> = {
+  level: 'Level',
+  tilt: 'Tilt',
+  flatness: 'Flatness',
+  mer: 'MER',
+};
