@@ -1,13 +1,10 @@
-import { randomUUID } from 'node:crypto';
-import { type Kysely, sql, type Transaction } from 'kysely';
+import { sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
-import type { Database } from '../../ingest/store/schema.ts';
 import { ApiError } from '../errors.ts';
 import type { Role } from './actor.ts';
+import { addPerson, replacePassword } from './addPerson.ts';
 import { hashOfSecret, newSecret } from './secret.ts';
-import { type AccountTables, type LinkPurpose, type OneTimeLink, withAccounts } from './tables.ts';
-
-type Tables = Database & AccountTables;
+import { type AccountsDb, type LinkPurpose, type OneTimeLink, withAccounts } from './tables.ts';
 
 const DAY_MS = 86_400_000;
 const LIFE_MS: Record<LinkPurpose, number> = { setup: DAY_MS, invitation: 7 * DAY_MS, password: DAY_MS };
@@ -91,11 +88,11 @@ export function acceptLink(db: Db, answer: LinkAnswer, nowMs: number): Promise<s
       const link = await useUp(trx, answer.token, new Date(nowMs));
       if (link.person_id !== null) return setPassword(trx, link.person_id, answer.passwordHash);
       if (link.purpose === 'setup') await refuseSecondSetup(trx);
-      return addPerson(trx, link, answer);
+      return makeAccount(trx, link, answer);
     });
 }
 
-async function useUp(trx: Transaction<Tables>, token: string, now: Date): Promise<OneTimeLink> {
+async function useUp(trx: AccountsDb, token: string, now: Date): Promise<OneTimeLink> {
   const link = await trx
     .updateTable('one_time_link')
     .set({ used_at: now })
@@ -108,44 +105,22 @@ async function useUp(trx: Transaction<Tables>, token: string, now: Date): Promis
   return link;
 }
 
-async function refuseSecondSetup(trx: Transaction<Tables>): Promise<void> {
+async function refuseSecondSetup(trx: AccountsDb): Promise<void> {
   // Two servers that start at once may each have printed a link.
   await sql`lock table person in share row exclusive mode`.execute(trx);
   if (await anybodyThere(trx)) throw linkIsOver();
 }
 
-async function addPerson(trx: Transaction<Tables>, link: OneTimeLink, answer: LinkAnswer): Promise<string> {
-  const email = (link.email ?? answer.email)?.toLowerCase();
-  if (email === undefined) {
-    throw new ApiError(422, 'email-missing', 'email is missing', 'give the address to sign in with');
-  }
-  const taken = await trx.selectFrom('person').select('id').where('email', '=', email).executeTakeFirst();
-  if (taken) {
-    throw new ApiError(
-      409,
-      'email-taken',
-      `email ${email} has an account already`,
-      'sign in with it instead',
-    );
-  }
-
-  const id = randomUUID();
-  await trx
-    .insertInto('person')
-    .values({ id, name: answer.name, email, email_verified: false, role: link.role, disabled: false })
-    .execute();
-  await insertCredential(trx, id, answer.passwordHash);
+async function makeAccount(trx: AccountsDb, link: OneTimeLink, answer: LinkAnswer): Promise<string> {
+  const email = link.email ?? answer.email;
+  if (email === null) throw new RangeError('a set-up link needs the address to sign in with');
+  const { name, passwordHash } = answer;
+  await addPerson(trx, { name, email, role: link.role, passwordHash });
   return email;
 }
 
-async function setPassword(
-  trx: Transaction<Tables>,
-  personId: string,
-  passwordHash: string,
-): Promise<string> {
-  await trx.deleteFrom('credential').where('person_id', '=', personId).execute();
-  await trx.deleteFrom('person_session').where('person_id', '=', personId).execute();
-  await insertCredential(trx, personId, passwordHash);
+async function setPassword(trx: AccountsDb, personId: string, passwordHash: string): Promise<string> {
+  await replacePassword(trx, personId, passwordHash);
   const { email } = await trx
     .selectFrom('person')
     .select('email')
@@ -154,21 +129,7 @@ async function setPassword(
   return email;
 }
 
-async function insertCredential(trx: Transaction<Tables>, personId: string, password: string): Promise<void> {
-  await trx
-    .insertInto('credential')
-    .values({
-      id: randomUUID(),
-      person_id: personId,
-      provider_id: 'credential',
-      account_id: personId,
-      password,
-      updated_at: new Date(),
-    })
-    .execute();
-}
-
-async function anybodyThere(db: Kysely<Tables>): Promise<boolean> {
+async function anybodyThere(db: AccountsDb): Promise<boolean> {
   return (await db.selectFrom('person').select('id').limit(1).executeTakeFirst()) !== undefined;
 }
 

@@ -1,9 +1,8 @@
-import { sql, type Transaction } from 'kysely';
+import { sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
-import type { Database } from '../../ingest/store/schema.ts';
 import { ApiError, NotFound } from '../errors.ts';
 import type { Role } from './actor.ts';
-import { type AccountTables, type Person, withAccounts } from './tables.ts';
+import { type AccountsDb, type Person, withAccounts } from './tables.ts';
 
 export interface PersonChange {
   readonly name?: string | undefined;
@@ -67,10 +66,7 @@ export function removePerson(db: Db, personId: string): Promise<void> {
 }
 
 /** Undoes `work` when it would leave nobody who can administer. Changes take turns, so two can't each take one. */
-async function guardingAdministrators(
-  db: Db,
-  work: (trx: Transaction<Database & AccountTables>) => Promise<void>,
-): Promise<void> {
+async function guardingAdministrators(db: Db, work: (trx: AccountsDb) => Promise<void>): Promise<void> {
   await withAccounts(db)
     .transaction()
     .execute(async (trx) => {

@@ -1,0 +1,58 @@
+import type { OpenAPIHono } from '@hono/zod-openapi';
+import type { MiddlewareHandler } from 'hono';
+import { compress } from 'hono/compress';
+import type { Auth } from './accounts/auth.ts';
+import { identify } from './accounts/identify.ts';
+import { sameOrigin } from './accounts/sameOrigin.ts';
+import { answerError } from './answerError.ts';
+import type { ServerRole } from './config.ts';
+import type { Deps } from './deps.ts';
+import type { AppEnv } from './env.ts';
+import { NotFound } from './errors.ts';
+import { describeApi } from './openApi.ts';
+import { requestLog } from './requestLog.ts';
+import { createRouter } from './router.ts';
+import { authRoutes } from './routes/auth.ts';
+import { healthRoutes } from './routes/health.ts';
+import { linkRoutes } from './routes/links.ts';
+import { securityHeaders } from './securityHeaders.ts';
+import { webPages } from './webPages.ts';
+
+export interface AppDeps extends Deps {
+  readonly auth: Auth;
+  /** Public base address, without a slash at its end. */
+  readonly origin: string;
+  readonly trustProxy: boolean;
+  /** Folder of the built web pages; null serves none. */
+  readonly webFolder: string | null;
+  readonly roles: readonly ServerRole[];
+}
+
+/** Everything that answers HTTP, made of what it is given. */
+export function createApp(deps: AppDeps): OpenAPIHono<AppEnv> {
+  const app = createRouter();
+  app.onError(answerError(deps.log));
+  app.use(securityHeaders(deps.origin));
+  app.use(requestLog(deps.log));
+  app.route('/', healthRoutes(deps.db));
+  if (deps.roles.includes('web')) mountWeb(app, deps);
+  return app;
+}
+
+function mountWeb(app: OpenAPIHono<AppEnv>, deps: AppDeps): void {
+  app.use('/api/*', neverStored, compress(), sameOrigin(deps.origin));
+  app.route('/', authRoutes(deps.auth, deps.trustProxy));
+  app.route('/', linkRoutes(deps));
+  app.use('/api/*', identify(deps));
+  app.all('/api/*', (c) => {
+    throw new NotFound('route', `${c.req.method} ${c.req.path}`);
+  });
+  describeApi(app);
+  if (deps.webFolder !== null) app.route('/', webPages(deps.webFolder));
+}
+
+/** Answers under /api are one person's; no cache keeps them. */
+const neverStored: MiddlewareHandler = async (c, next) => {
+  await next();
+  c.header('Cache-Control', 'no-store');
+};

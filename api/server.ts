@@ -1,0 +1,62 @@
+import { existsSync } from 'node:fs';
+import path from 'node:path';
+import type { Logger } from 'pino';
+import { createDatabase, createPool, type Db } from '../ingest/store/database.ts';
+import { migrate } from '../ingest/store/migrate.ts';
+import { createAuth } from './accounts/auth.ts';
+import { keptSecret } from './accounts/keptSecret.ts';
+import { issueSetupLink } from './accounts/oneTimeLinks.ts';
+import { createApp } from './app.ts';
+import type { Config } from './config.ts';
+import { listen } from './listen.ts';
+
+const WEB_FOLDER = path.join(import.meta.dirname, '../web/dist');
+
+export interface RunningServer {
+  readonly db: Db;
+  readonly databaseUrl: string;
+  /** Makes the first administrator; null once there is an account. */
+  readonly setupLink: string | null;
+  /** Stops taking requests, finishes those that run, then lets go of the database and ends our own PostgreSQL. */
+  stop(): Promise<void>;
+}
+
+/** Starts the database, brings its schema up to date, then serves the roles that `config` names. */
+export async function startServer(config: Config, log: Logger): Promise<RunningServer> {
+  const stops: (() => Promise<void>)[] = [];
+  const stop = async () => {
+    for (const step of stops.splice(0).reverse()) await step();
+  };
+
+  try {
+    const database = await openDatabase(config);
+    stops.push(database.stop);
+    const pool = createPool(database.url, {
+      onIdleError: (err) => log.warn({ err }, 'a database connection broke'),
+    });
+    const db = createDatabase(pool);
+    stops.push(() => db.destroy());
+    await migrate(db);
+
+    const { host, port, origin, trustProxy } = config.http;
+    const secret = config.accounts.secret ?? (await keptSecret(config.database.dataFolder));
+    const auth = createAuth({ db, origin, secret });
+    const webFolder = existsSync(path.join(WEB_FOLDER, 'index.html')) ? WEB_FOLDER : null;
+    const deps = { db, pool, now: Date.now, log, auth, origin, trustProxy, webFolder, roles: config.roles };
+    const listener = await listen(createApp(deps).fetch, host, port);
+    stops.push(() => listener.close());
+
+    const link = config.roles.includes('web') ? await issueSetupLink(db, Date.now()) : null;
+    return { db, databaseUrl: database.url, setupLink: link && origin + link.path, stop };
+  } catch (error) {
+    await stop();
+    throw error;
+  }
+}
+
+async function openDatabase({ database }: Config): Promise<{ url: string; stop: () => Promise<void> }> {
+  if (database.url !== null) return { url: database.url, stop: async () => {} };
+  // Loaded only where it is used: an installation with its own PostgreSQL does without the package.
+  const { startEmbedded } = await import('../ingest/store/embedded.ts');
+  return startEmbedded(database.dataFolder);
+}
