@@ -10,7 +10,7 @@ const BISQUARE = 4.685;
 const SMALLEST_NOISE_DB = 0.05;
 const PASSES = 2;
 const STEPS_PER_PASS = 8;
-const CLOSE_ENOUGH_DB = 1e-3;
+const CLOSE_ENOUGH_DB = 5e-3;
 const SMALLEST_COUNT = 3;
 
 export interface RobustLineOptions {
