@@ -57,7 +57,7 @@ export async function runEvery(deps: ProbeDeps, intervalMs: number, signal: Abor
       dropOldest(deps, waiting);
       await sendWaiting(deps, waiting, signal);
     } catch (error) {
-      if (signal.aborted) return;
+      if (signal.aborted) break;
       if (!(error instanceof ProbeError) || error.kind === 'refused') throw error;
       deps.say(`${error.message}: ${error.action}`);
       if (waiting.length > 0) deps.say(`${waiting.length} unsent, kept in memory`);
@@ -66,6 +66,7 @@ export async function runEvery(deps: ProbeDeps, intervalMs: number, signal: Abor
     const restMs = intervalMs - (elapsedMs % intervalMs);
     await sleep(restMs, undefined, { signal }).catch(() => {});
   }
+  if (waiting.length > 0) deps.say(`stopped; ${waiting.length} unsent and lost with this process`);
 }
 
 async function sendWaiting(deps: ProbeDeps, waiting: ContractSweep[], signal: AbortSignal): Promise<void> {

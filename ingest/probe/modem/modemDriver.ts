@@ -73,7 +73,7 @@ function requireFrequency(rows: readonly ModemRow[]): void {
   if (rows.some((row) => row.frequencyHz > 0)) return;
   throw new ProbeError(
     'instrument',
-    `the modem has ${rows.length} downstream tuners and none is on a channel`,
+    `none of the modem’s ${rows.length} downstream tuner(s) is on a channel`,
     'wait until the modem has found its channels; if it never does, the cable may be off or the feed dead: look at the handoff',
   );
 }

@@ -1,0 +1,200 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { createModemDriver } from '../../../../ingest/probe/modem/modemDriver.ts';
+import { withSnmpReader } from '../../../../ingest/probe/modem/snmpReader.ts';
+import type { SnmpAccess } from '../../../../ingest/probe/modem/snmpTarget.ts';
+import { lockedTuner, MODEM_REFERENCE, modemObjects } from '../../../support/modemObjects.ts';
+import { COMMUNITY, SNMPD_MISSING, startSnmpd, type TestAgent, V3_USER } from '../../../support/snmpd.ts';
+
+const AT_MS = Date.UTC(2026, 2, 1, 12);
+const never = new AbortController().signal;
+const v2c: SnmpAccess = { version: '2c', community: COMMUNITY };
+const v3: SnmpAccess = {
+  version: '3',
+  user: V3_USER.name,
+  auth: { protocol: 'sha256', password: V3_USER.authPassword },
+  priv: { protocol: 'aes', password: V3_USER.privPassword },
+};
+
+/** Thirty tuners need more than one answer of sixteen rows; the last two are not locked. */
+const tuners = [
+  ...Array.from({ length: 28 }, (_, i) => lockedTuner(48 + i, 507 + 6 * i, 51 - i, 384 + i)),
+  { ...lockedTuner(76, 675, 0, 0), ifOperStatus: 2 },
+  { ...lockedTuner(77, 681, -73, 391), ifOperStatus: 2 },
+];
+const codewords = MODEM_REFERENCE.objects['docsIfSigQExtUnerroreds']?.oid ?? '';
+
+function setUp(port: number, access: SnmpAccess, instrument: string | null = 'probe-7') {
+  const notes: string[] = [];
+  const driver = createModemDriver({
+    target: { host: '127.0.0.1', port, access },
+    instrument,
+    now: () => AT_MS,
+    note: (line) => notes.push(line),
+  });
+  return { notes, read: (signal = never) => driver.read(signal) };
+}
+
+test('a host that nobody knows is named', async () => {
+  const driver = createModemDriver({
+    target: { host: 'modem.invalid', port: 161, access: v2c },
+    instrument: null,
+    now: Date.now,
+    note: () => {},
+  });
+  await expect(driver.read(never)).rejects.toMatchObject({
+    kind: 'instrument',
+    message: 'no machine called modem.invalid is known here',
+  });
+});
+
+test('a modem that is silent is given up after six seconds', { timeout: 15_000 }, async () => {
+  await expect(setUp(9, v2c).read()).rejects.toMatchObject({
+    kind: 'instrument',
+    message: '127.0.0.1 (UDP port 9) did not answer within 6 s, 3 tries',
+    action: expect.stringContaining('SNMP is enabled'),
+  });
+});
+
+test('an aborted reading ends at once', async () => {
+  const started = performance.now();
+  await expect(setUp(9, v2c).read(AbortSignal.timeout(50))).rejects.toMatchObject({ name: 'TimeoutError' });
+  expect(performance.now() - started).toBeLessThan(1_500);
+});
+
+describe.skipIf(SNMPD_MISSING)(
+  `a modem's tables served by snmpd${SNMPD_MISSING ? ` (${SNMPD_MISSING})` : ''}`,
+  () => {
+    let agent: TestAgent;
+    beforeAll(async () => {
+      agent = await startSnmpd([
+        ...modemObjects(tuners, 'SN-0042'),
+        [`${codewords}.48`, 'counter64', '1099511627776'],
+      ]);
+    });
+    afterAll(() => agent.stop());
+
+    test.each([
+      ['v2c', v2c],
+      ['v3 with SHA-256 and AES', v3],
+    ])('become a sweep over %s', async (_, access) => {
+      const sweep = await setUp(agent.port, access).read();
+      expect(sweep).toEqual({
+        atMs: AT_MS,
+        instrument: 'probe-7',
+        ambientC: null,
+        freqMhz: tuners.map((_, i) => 507 + 6 * i),
+        levelDbmv: [...Array.from({ length: 28 }, (_, i) => (51 - i) / 10), null, null],
+        merDb: [...Array.from({ length: 28 }, (_, i) => (384 + i) / 10), null, null],
+        cnrDb: null,
+        berPre: null,
+        berPost: null,
+        lostMhz: [],
+      });
+    });
+
+    test('are read and never written, though the community could', async () => {
+      await setUp(agent.port, v2c, null).read();
+      const requests = await agent.requests();
+      const commands = new Set(requests.map((request) => request.split(' ')[0]));
+      expect(commands).toEqual(new Set(['get', 'getnext']));
+    });
+
+    test('name the instrument by serial number', async () => {
+      expect((await setUp(agent.port, v2c, null).read()).instrument).toBe('modem-SN-0042');
+    });
+
+    test('give 64-bit counters as numbers and an absent column as empty', async () => {
+      const target = { host: '127.0.0.1', port: agent.port, access: v2c };
+      const columns = await withSnmpReader(target, never, async (reader) => [
+        await reader.column(codewords),
+        await reader.column('1.3.6.1.4.1.4491.99'),
+      ]);
+      expect(columns).toEqual([new Map([['48', 1_099_511_627_776]]), new Map()]);
+    });
+
+    test('are silent to a wrong community', { timeout: 15_000 }, async () => {
+      const reading = setUp(agent.port, { version: '2c', community: 'wrong' }).read();
+      await expect(reading).rejects.toMatchObject({
+        kind: 'instrument',
+        message: expect.stringContaining('did not answer within 6 s'),
+        action: expect.stringContaining('community is right'),
+      });
+    });
+
+    test('are closed to a wrong v3 password', async () => {
+      const wrong: SnmpAccess = { ...v3, auth: { protocol: 'sha256', password: 'not the password' } };
+      await expect(setUp(agent.port, wrong).read()).rejects.toMatchObject({
+        kind: 'instrument',
+        message: expect.stringContaining('did not accept the passwords of user probe'),
+      });
+    });
+
+    test('are closed to a v3 user that the modem does not know', async () => {
+      await expect(setUp(agent.port, { ...v3, user: 'nobody' }).read()).rejects.toMatchObject({
+        kind: 'instrument',
+        message: expect.stringContaining('knows no SNMP user called nobody'),
+      });
+    });
+
+    test('are closed to a v3 user without the privacy it needs', async () => {
+      await expect(setUp(agent.port, { ...v3, priv: null }).read()).rejects.toMatchObject({
+        kind: 'instrument',
+        action: expect.stringContaining('--priv'),
+      });
+    });
+  },
+);
+
+describe.skipIf(SNMPD_MISSING)(
+  `other devices served by snmpd${SNMPD_MISSING ? ` (${SNMPD_MISSING})` : ''}`,
+  () => {
+    async function withAgent(
+      objects: Parameters<typeof startSnmpd>[0],
+      use: (port: number) => Promise<void>,
+    ) {
+      const agent = await startSnmpd(objects, 'desk-modem');
+      try {
+        await use(agent.port);
+      } finally {
+        await agent.stop();
+      }
+    }
+
+    test('without a downstream channel table, the table is named', async () => {
+      await withAgent([], async (port) => {
+        await expect(setUp(port, v2c).read()).rejects.toMatchObject({
+          kind: 'instrument',
+          message: expect.stringContaining('docsIfDownstreamChannelTable'),
+        });
+      });
+    });
+
+    test('without a serial number, the system name stands for it', async () => {
+      await withAgent(modemObjects([lockedTuner(3, 603, 51, 384)]), async (port) => {
+        expect((await setUp(port, v2c, null).read()).instrument).toBe('modem-desk-modem');
+      });
+    });
+
+    test('without any quality table, levels are read and the empty tables named', async () => {
+      const tuner = { index: 3, docsIfDownChannelFrequency: 603_000_000, docsIfDownChannelPower: 51 };
+      await withAgent(modemObjects([tuner]), async (port) => {
+        const { notes, read } = setUp(port, v2c);
+        expect(await read()).toMatchObject({ levelDbmv: [5.1], merDb: null });
+        expect(notes).toContain(
+          'no MER: docsIf3SignalQualityExtTable and docsIfSignalQualityTable gave nothing for a locked channel',
+        );
+      });
+    });
+
+    test('with tuners on no channel, the reading is refused in words', async () => {
+      await withAgent(
+        modemObjects([{ index: 3, ifOperStatus: 2, docsIfDownChannelFrequency: 0 }]),
+        async (port) => {
+          await expect(setUp(port, v2c).read()).rejects.toMatchObject({
+            message: 'none of the modem’s 1 downstream tuner(s) is on a channel',
+          });
+        },
+      );
+    });
+  },
+);
