@@ -28,7 +28,7 @@ export interface Telling {
  * far from baseline, how long is left.
  *
  * @example "Level falling 0.09 dB a day since 12 Oct between riser amplifier and floor 3; 2.7 dB below
- * baseline (2.4 to 3.0); reaches −12 dBmV in about 19 days (14 to 27)."
+ * baseline (2.4 to 3.0); reaches its limit (level at least −12 dBmV) in about 19 days (14 to 27)."
  */
 export function findingSentence(placed: PlacedFinding, telling: Telling): string {
   const left = daysLeft(placed.finding, telling);
@@ -36,7 +36,7 @@ export function findingSentence(placed: PlacedFinding, telling: Telling): string
     left === null
       ? []
       : [
-          `reaches ${placed.finding.limitName} in about ${days(left.p50)} (${Math.round(left.p10)} to ${Math.round(left.p90)})`,
+          `reaches its limit (${limitWords(placed.finding)}) in about ${days(left.p50)} (${Math.round(left.p10)} to ${Math.round(left.p90)})`,
         ];
   return `${[...findingClauses(placed, telling), ...limit].join('; ')}.`;
 }
@@ -47,7 +47,10 @@ export function lastingSentence(placed: PlacedFinding, telling: Telling): string
   if (left === null) return findingClauses(placed, telling);
   const dates = [left.p10, left.p50, left.p90].map((count) => telling.nowMs + count * DAY_MS);
   const about = dayRangeIn(telling.timeZone, dates as [number, number, number], telling.nowMs);
-  return [...findingClauses(placed, telling), `reaches ${placed.finding.limitName} about ${about}`];
+  return [
+    ...findingClauses(placed, telling),
+    `reaches its limit (${limitWords(placed.finding)}) about ${about}`,
+  ];
 }
 
 /** Days from now until the finding's limit, 10, 50 and 90 %; null when the finding names none or has ended. */
@@ -63,6 +66,10 @@ export function daysLeft(
     p50: Math.max(0, p50 - passed),
     p90: Math.max(0, p90 - passed),
   };
+}
+
+function limitWords({ limitName }: Finding): string {
+  return (limitName ?? '').replaceAll(/-(?=\d)/g, '−');
 }
 
 function findingClauses(placed: PlacedFinding, telling: Telling): string[] {
@@ -91,6 +98,11 @@ function whatHappened(placed: PlacedFinding, telling: Telling): string[] {
       const pace = `${slope < 0 ? 'falling' : 'rising'} ${size(slope, 2)} dB a day`;
       return [`${metricWords(finding)} ${pace} since ${day} ${where}`, fromBaseline(finding)];
     }
+    case 'instrument-change':
+      return [
+        `${metricWords(finding)} reads ${size(finding.sizeDb)} dB ${finding.sizeDb < 0 ? 'lower' : 'higher'} (${sizeRange(finding.sizeLowDb, finding.sizeHighDb)}) since another instrument took over at ${placed.pointTitle} on ${moment}`,
+        'a change of meter, not of the plant',
+      ];
     case 'step': {
       const moved = finding.sizeDb < 0 ? 'fell' : 'rose';
       const range = sizeRange(finding.sizeLowDb, finding.sizeHighDb);

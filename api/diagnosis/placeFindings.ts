@@ -22,6 +22,7 @@ export interface PlacedFinding {
 /**
  * Says of every finding whose side it is on and in which hop it begins, judging from the handoff down.
  *
+ * - Another instrument took over: nobody's, and no hop.
  * - At the handoff: the provider's.
  * - The nearest point upstream that could have noticed also moved: explained by what moved there.
  * - That point stood still: it begins in the hop between the two, on the building's side.
@@ -53,6 +54,9 @@ function placeOne(
   placedAt: ReadonlyMap<number, readonly PlacedFinding[]>,
 ): PlacedFinding {
   const here = { pointId: point.pointId, pointTitle: point.title, finding };
+  if (finding.kind === 'instrument-change') {
+    return { ...here, side: 'unsure', hop: { from: null, to: point.title }, explainedBy: null };
+  }
   if (point.isHandoff) {
     return { ...here, side: 'provider', hop: { from: null, to: point.title }, explainedBy: null };
   }

@@ -15,7 +15,7 @@ export const SIZE_RATIO = 1.6;
  * that corrects itself only what exceeds its window comes through, and a falling input costs MER there.
  */
 export function accountsFor(upper: Finding, lower: Finding, lowerPoint: TreePoint): boolean {
-  if (!onsetsMeet(upper, lower)) return false;
+  if (upper.kind === 'instrument-change' || !onsetsMeet(upper, lower)) return false;
   if (upper.kind === 'outage') return true;
   if (lower.metric === 'channels' || upper.metric === 'channels') return sameChannels(upper, lower);
 

@@ -2,6 +2,7 @@ import { daysLeft } from '../diagnosis/findingSentence.ts';
 import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
 import { upstream } from '../diagnosis/tree.ts';
 import type { Side, Verdict } from '../schemas/common.ts';
+import type { FindingKind } from '../trend/types.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
 import { isBroken, nearestLimit } from './nearestLimit.ts';
 import { type OutletDaysPart, outletDays } from './outletDays.ts';
@@ -108,7 +109,13 @@ function leadFinding(facts: SiteFacts, weighs: PointFacts | null, broken: boolea
   return onPath[0] ?? (broken ? null : (ranked[0] ?? null));
 }
 
-const KIND_GRAVITY = { outage: 3000, 'channel-lost': 2000, drift: 0, step: 0 } as const;
+const KIND_GRAVITY: Readonly<Record<FindingKind, number>> = {
+  outage: 3000,
+  'channel-lost': 2000,
+  drift: 0,
+  step: 0,
+  'instrument-change': 0,
+};
 
 function gravity(placed: PlacedFinding): number {
   const { finding } = placed;

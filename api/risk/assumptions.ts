@@ -9,6 +9,8 @@ export const ASSUMPTIONS = {
   readingSdDb: 0.4,
   /** How far a healthy margin wanders by itself in a day, dB per square root of a day. */
   wanderDbPerRootDay: 0.15,
+  /** What an outlet without a reading of its own had to spare when the baseline of its point was accepted, dB. */
+  outletSpareDb: 8,
   /** Service at an outlet counts as wholly unacceptable once this share of its channels is outside. */
   wholeServiceShare: 0.2,
   /** Probability that a point which has been silent for very long has lost its signal. */

@@ -1,5 +1,5 @@
+import { normalCdf } from '../trend/statistics/normal.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
-import { normalCdf } from './normalCdf.ts';
 
 /** One service limit of one channel, as far as the future is concerned. */
 export interface ServiceMargin {

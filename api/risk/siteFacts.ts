@@ -9,6 +9,8 @@ export interface NamedMargin extends ServiceMargin {
   readonly bound: 'min' | 'max';
   readonly limit: number;
   readonly unit: 'dBmV' | 'dB';
+  /** The limit is what outlets without a reading of their own are assumed to bear. */
+  readonly assumed?: boolean;
 }
 
 export interface NamedChannel extends ChannelRisk {

@@ -2,6 +2,7 @@ import { lastingSentence } from '../diagnosis/findingSentence.ts';
 import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
 import { count, every, figure, listed, momentIn, size } from '../diagnosis/words.ts';
 import type { Verdict } from '../schemas/common.ts';
+import { ASSUMPTIONS } from './assumptions.ts';
 import { isBroken, type NearestLimit } from './nearestLimit.ts';
 import { outletsBelow, type PointFacts, type SiteFacts } from './siteFacts.ts';
 
@@ -75,9 +76,14 @@ function trouble(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
 function marginClause(nearest: NearestLimit): string {
   const { margin, channel, point } = nearest;
   if (margin === null) return `Channel ${channel} is not found at ${point.title}`;
+  const what = `${QUANTITY_WORDS[margin.quantity]} of channel ${channel} at ${point.title}`;
+  if (margin.assumed === true) {
+    const fallen = ASSUMPTIONS.outletSpareDb - margin.marginDb;
+    return `${what} is ${size(fallen)} dB below baseline, of ${ASSUMPTIONS.outletSpareDb} dB that its outlets are taken to bear`;
+  }
   const side = margin.marginDb < 0 === (margin.bound === 'min') ? 'below' : 'above';
   const limit = `${figure(margin.limit)} ${margin.unit}`;
-  return `${QUANTITY_WORDS[margin.quantity]} of channel ${channel} at ${point.title} is ${size(margin.marginDb)} dB ${side} its limit of ${limit}`;
+  return `${what} is ${size(margin.marginDb)} dB ${side} its limit of ${limit}`;
 }
 
 function atStake(facts: SiteFacts, pointId: number): string {

@@ -1,19 +1,10 @@
-/** The band that a strip speaks of, MHz: the downstream band of a 1 GHz plant. */
-export const STRIP_LOW_MHZ = 54;
-export const STRIP_HIGH_MHZ = 1002;
-export const STRIP_SLICES = 48;
+import { STRIP_SLICES } from '../trend/bandStrip.ts';
+
 /** What the store keeps for a slice without a reading. */
-export const NO_READING = -32768;
+const NO_READING = -32768;
 
-/** The slice that a frequency falls in; null outside the band. */
-export function sliceOf(freqMhz: number): number | null {
-  if (freqMhz < STRIP_LOW_MHZ || freqMhz > STRIP_HIGH_MHZ) return null;
-  const share = (freqMhz - STRIP_LOW_MHZ) / (STRIP_HIGH_MHZ - STRIP_LOW_MHZ);
-  return Math.min(STRIP_SLICES - 1, Math.floor(share * STRIP_SLICES));
-}
-
-/** Of several strips, the worst deviation in each slice, in the store's hundredths of a dB. */
-export function worstOf(strips: readonly (readonly (number | null)[])[]): number[] {
+/** Of the strips of a site's points, the worst deviation in each slice, in the store's hundredths of a dB. */
+export function worstStrip(strips: readonly (readonly (number | null)[])[]): number[] {
   return Array.from({ length: STRIP_SLICES }, (_, slice) => {
     let worst: number | null = null;
     for (const strip of strips) {
@@ -24,7 +15,7 @@ export function worstOf(strips: readonly (readonly (number | null)[])[]): number
   });
 }
 
-/** A strip as the store keeps it, in dB with null for "no reading". */
+/** A kept strip in dB, with null for "no reading". */
 export function stripInDb(stored: readonly number[]): (number | null)[] {
   return stored.map((value) => (value === NO_READING ? null : value / 100));
 }

@@ -110,6 +110,11 @@ export const BandViewSchema = z.object({
 });
 export type BandView = z.infer<typeof BandViewSchema>;
 
+export const BandQuery = z.object({
+  /** Shows the newest sweep at or before this moment; now when absent. */
+  at: Instant.optional(),
+});
+
 export const HistoryQuery = z.object({
   from: Instant.optional(),
   to: Instant.optional(),

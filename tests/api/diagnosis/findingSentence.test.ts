@@ -14,7 +14,7 @@ function placed(finding: Finding, pointId = FLOOR_3) {
 describe('findingSentence', () => {
   test('tells a drift with pace, date, hop, size and time left', () => {
     expect(findingSentence(placed(givenFinding()), telling)).toBe(
-      'Level falling 0.09 dB a day since 12 Oct between riser amplifier and floor 3; 2.7 dB below baseline (2.4 to 3.0); reaches −12 dBmV in about 19 days (14 to 27).',
+      'Level falling 0.09 dB a day since 12 Oct between riser amplifier and floor 3; 2.7 dB below baseline (2.4 to 3.0); reaches its limit (level at least −12 dBmV) in about 19 days (14 to 27).',
     );
   });
 
@@ -80,7 +80,7 @@ describe('lastingSentence', () => {
       latestMs: Date.parse('2026-12-20T12:00:00Z'),
     };
     expect(lastingSentence(placed(givenFinding()), late).at(-1)).toBe(
-      'reaches −12 dBmV about 8 Jan 2027 (3 Jan 2027 to 16 Jan 2027)',
+      'reaches its limit (level at least −12 dBmV) about 8 Jan 2027 (3 Jan 2027 to 16 Jan 2027)',
     );
   });
 });

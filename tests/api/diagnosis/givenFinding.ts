@@ -21,7 +21,7 @@ export function givenFinding(changes: Partial<Finding> = {}): Finding {
     slopeLowDbPerDay: -0.11,
     slopeHighDbPerDay: -0.07,
     daysToLimit: { p10: 14, p50: 19, p90: 27 },
-    limitName: '−12 dBmV',
+    limitName: 'level at least -12 dBmV',
     closedMs: null,
     evidence: {},
     ...changes,

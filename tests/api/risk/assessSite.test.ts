@@ -20,7 +20,7 @@ describe('assessSite', () => {
     expect(watched.side).toBe('building');
     expect(watched.daysToLimit).toBeCloseTo(19, 1);
     expect(watched.sentence).toBe(
-      'Level falling 0.09 dB a day since 12 Oct between handoff and floor 3 (building side); 2.7 dB below baseline (2.4 to 3.0); reaches −12 dBmV about 1 Dec (26 Nov to 9 Dec); 48 outlets at stake.',
+      'Level falling 0.09 dB a day since 12 Oct between handoff and floor 3 (building side); 2.7 dB below baseline (2.4 to 3.0); reaches its limit (level at least −12 dBmV) about 1 Dec (26 Nov to 9 Dec); 48 outlets at stake.',
     );
   });
 

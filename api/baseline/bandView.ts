@@ -1,0 +1,121 @@
+import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
+import { planInForce } from '../../ingest/plan/planInForce.ts';
+import { unchangedChannels } from '../../ingest/plan/unchangedChannels.ts';
+import type { Db } from '../../ingest/store/database.ts';
+import type { BaselineRow } from '../../ingest/store/schema.ts';
+import { levelWindow } from '../limits/levelWindow.ts';
+import type { LimitSet } from '../limits/limitSet.ts';
+import type { BandView } from '../schemas/site.ts';
+import { type BandCarrier, bandCarriers } from './bandCarriers.ts';
+import { baselineInForce } from './baselineQueries.ts';
+import { loadPoint } from './loadPoint.ts';
+import { type CarrierReading, readCarriers } from './readCarriers.ts';
+import { sweepAt } from './sweepAt.ts';
+
+/**
+ * The newest sweep at or before a moment, beside the baseline in force when it was made, in rising frequency.
+ * Channels that the plan doesn't define alike at both times have no "then": a planned line-up change is no fault.
+ * Carriers outside the plan have channel null.
+ *
+ * @throws NotFound when there is no such point
+ */
+export async function bandView(db: Db, siteId: number, pointId: number, atMs: number): Promise<BandView> {
+  const { planVersions, limitSet } = await loadPoint(db, siteId, pointId);
+  const sweep = await sweepAt(db, siteId, pointId, atMs);
+  const nowMs = sweep?.atMs ?? atMs;
+  const baseline = await baselineInForce(db, siteId, pointId, nowMs);
+
+  const plan = planInForce(planVersions, nowMs);
+  const isSame = sameChannel(planVersions, baseline, nowMs);
+  const carriers = bandCarriers(sweep, baseline, plan, isSame);
+  const reading = readCarriers(carriers, plan, limitSet);
+
+  return {
+    pointId,
+    now: sweep === null ? null : { at: iso(sweep.atMs), instrument: sweep.instrument },
+    baseline: baseline === null ? null : baselineSummary(baseline),
+    channels: carriers.map((carrier, i) => channelView(carrier, reading.carriers[i]!, limitSet)),
+    thenLine: baseline === null ? null : thenLine(baseline),
+    nowLine: reading.line === null ? null : lineView(reading.line),
+    limitSet: { id: limitSet.id, name: limitSet.name, source: limitSet.source },
+    breaches: [...reading.breaches],
+  };
+}
+
+function sameChannel(
+  versions: readonly PlanVersion[],
+  baseline: BaselineRow | null,
+  nowMs: number,
+): (channel: string | null) => boolean {
+  if (baseline === null || versions.length === 0) return () => true;
+  const same = new Set(
+    unchangedChannels(versions, baseline.to_at.getTime(), nowMs).map(({ channel }) => channel),
+  );
+  return (channel) => channel === null || same.has(channel);
+}
+
+function channelView(
+  carrier: BandCarrier,
+  reading: CarrierReading,
+  limitSet: LimitSet,
+): BandView['channels'][number] {
+  const window = levelWindow(limitSet, reading.modulation);
+  const { levelDbmv, thenLevelDbmv } = carrier;
+  return {
+    freqMhz: carrier.freqMhz,
+    channel: reading.channel,
+    modulation: reading.modulation,
+    services: [...(reading.planned?.services ?? [])],
+    thenLevelDbmv,
+    thenSpreadDb: carrier.thenSpreadDb,
+    nowLevelDbmv: levelDbmv,
+    deviationDb: levelDbmv === null || thenLevelDbmv === null ? null : levelDbmv - thenLevelDbmv,
+    thenMerDb: carrier.thenMerDb,
+    nowMerDb: carrier.merDb,
+    nowCnrDb: carrier.cnrDb,
+    marginDb: reading.marginDb,
+    lost: carrier.lost,
+    levelMinDbmv: window.min,
+    levelMaxDbmv: window.max,
+  };
+}
+
+interface Line {
+  readonly lowMhz: number;
+  readonly highMhz: number;
+  /** At mid band. */
+  readonly levelDbmv: number;
+  readonly tiltDb: number;
+}
+
+function thenLine({ freq_hz, level_dbmv, tilt_db }: BaselineRow): BandView['thenLine'] {
+  const [low, high] = [freq_hz[0], freq_hz.at(-1)];
+  if (low === undefined || high === undefined) return null;
+  return lineView({ lowMhz: low / 1e6, highMhz: high / 1e6, levelDbmv: level_dbmv, tiltDb: tilt_db });
+}
+
+function lineView({ lowMhz, highMhz, levelDbmv, tiltDb }: Line): NonNullable<BandView['nowLine']> {
+  return {
+    lowMhz,
+    highMhz,
+    levelLowDbmv: levelDbmv - tiltDb / 2,
+    levelHighDbmv: levelDbmv + tiltDb / 2,
+    tiltDb,
+  };
+}
+
+function baselineSummary(row: BaselineRow): NonNullable<BandView['baseline']> {
+  return {
+    version: row.version,
+    fromAt: row.from_at.toISOString(),
+    toAt: row.to_at.toISOString(),
+    sweeps: row.sweeps,
+    acceptedBy: row.accepted_by,
+    acceptedAt: row.accepted_at.toISOString(),
+    exceptionNote: row.exception_note,
+  };
+}
+
+function iso(ms: number): string {
+  return new Date(ms).toISOString();
+}

@@ -1,0 +1,35 @@
+import type { FindingView } from '../schemas/common.ts';
+import { findingSentence, type Telling } from './findingSentence.ts';
+import type { PlacedFinding } from './placeFindings.ts';
+
+/** A placed finding as it travels to a page. */
+export function findingView(placed: PlacedFinding, telling: Telling): FindingView {
+  const { finding } = placed;
+  return {
+    pointId: placed.pointId,
+    pointName: placed.pointTitle,
+    kind: finding.kind,
+    metric: finding.metric,
+    sentence: findingSentence(placed, telling),
+    detectedAt: instant(finding.detectedMs),
+    onsetAt: instant(finding.onsetMs),
+    onsetLowAt: instant(finding.onsetLowMs),
+    onsetHighAt: instant(finding.onsetHighMs),
+    sizeDb: finding.sizeDb,
+    sizeLowDb: finding.sizeLowDb,
+    sizeHighDb: finding.sizeHighDb,
+    slopeDbPerDay: finding.slopeDbPerDay,
+    slopeLowDbPerDay: finding.slopeLowDbPerDay,
+    slopeHighDbPerDay: finding.slopeHighDbPerDay,
+    daysToLimit: finding.daysToLimit,
+    limitName: finding.limitName,
+    closedAt: finding.closedMs === null ? null : instant(finding.closedMs),
+    side: placed.side,
+    hop: placed.hop,
+    explainedBy: placed.explainedBy,
+  };
+}
+
+function instant(ms: number): string {
+  return new Date(ms).toISOString();
+}

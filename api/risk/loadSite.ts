@@ -1,0 +1,152 @@
+import { sql } from 'kysely';
+import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
+import { planInForce } from '../../ingest/plan/planInForce.ts';
+import type { Db } from '../../ingest/store/database.ts';
+import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
+import type { FindingRow, Point, Site } from '../../ingest/store/schema.ts';
+import type { Sweep } from '../../ingest/sweep.ts';
+import type { TreePoint } from '../diagnosis/tree.ts';
+import { type EffectiveLimitSet, limitSetFor } from '../limits/limitSetFor.ts';
+import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
+import { latestSweeps } from './latestSweeps.ts';
+
+const CLOSED_SHOWN_DAYS = 90;
+const DAY_MS = 86_400_000;
+
+/** Baseline in force, as far as the newest sweeps are held against it. */
+export interface BaselineInForce {
+  readonly version: number;
+  readonly freq_hz: readonly number[];
+  readonly level_cdbmv: readonly (number | null)[];
+}
+
+/** What the engine leaves beside a point's state for the pages to read. */
+export interface KeptLatest {
+  /** Event time of the sweep, ISO 8601. */
+  readonly at: string;
+  readonly levelDbmv: number | null;
+  readonly tiltDb: number | null;
+  readonly flatnessDb: number | null;
+  readonly worstMerMarginDb: number | null;
+  readonly worstMerChannel: string | null;
+  readonly levelDevDb: number | null;
+  readonly tiltDevDb: number | null;
+  readonly channels: number;
+  readonly lostChannels: readonly string[];
+  /** Worst deviation from baseline in each slice of the band, dB. */
+  readonly strip: readonly (number | null)[];
+}
+
+export interface LoadedPoint {
+  readonly row: Point;
+  readonly title: string;
+  readonly limitSet: EffectiveLimitSet;
+  readonly baseline: BaselineInForce | null;
+  readonly latest: KeptLatest | null;
+  /** The newest sweeps, newest first. */
+  readonly sweeps: readonly Sweep[];
+}
+
+/** One site as the store has it, as far as risk and the site page look. */
+export interface LoadedSite {
+  readonly row: Site;
+  readonly plan: PlanVersion | null;
+  readonly points: readonly LoadedPoint[];
+  /** Open ones, and those that closed since the moment asked for. */
+  readonly findings: readonly FindingRow[];
+}
+
+/**
+ * Reads what risk and the site page need of one site, in a fixed number of statements whatever the number of
+ * points. Null when there is no such site.
+ *
+ * @param closedSinceMs findings that closed before it are left out; 90 days ago by default
+ */
+export async function loadSite(
+  db: Db,
+  siteId: number,
+  nowMs: number,
+  closedSinceMs: number = nowMs - CLOSED_SHOWN_DAYS * DAY_MS,
+): Promise<LoadedSite | null> {
+  const row = await db.selectFrom('site').selectAll().where('site_id', '=', siteId).executeTakeFirst();
+  if (row === undefined) return null;
+
+  const points = await pointsWithReference(db, siteId, nowMs);
+  const sweeps = await latestSweeps(db, siteId);
+  const choices = await loadLimitChoices(db, siteId);
+  const versions = row.plan_id === null ? [] : await loadPlanVersions(db, row.plan_id);
+  const findings = await db
+    .selectFrom('finding')
+    .selectAll()
+    .where('site_id', '=', siteId)
+    .where((where) =>
+      where.or([where('closed_at', 'is', null), where('closed_at', '>', new Date(closedSinceMs))]),
+    )
+    .orderBy('onset_at', 'desc')
+    .execute();
+
+  return {
+    row,
+    plan: planInForce(versions, nowMs),
+    findings,
+    points: points.map((point) => ({
+      row: point,
+      title: titleOf(point),
+      limitSet: limitSetFor({ pointId: point.point_id, kind: point.kind }, choices),
+      baseline: baselineOf(point),
+      latest: point.latest,
+      sweeps: sweeps.get(point.point_id) ?? [],
+    })),
+  };
+}
+
+/** What a person calls a point: its label, or the name that sweeps use. */
+export function titleOf(point: Pick<Point, 'name' | 'label'>): string {
+  return point.label === '' ? point.name : point.label;
+}
+
+/** The points as diagnosis sees them. */
+export function treeOf(points: readonly LoadedPoint[]): TreePoint[] {
+  return points.map(({ row, title, baseline, sweeps }) => ({
+    pointId: row.point_id,
+    title,
+    isHandoff: row.kind === 'handoff' && row.fed_by === null,
+    fedBy: row.fed_by,
+    correctsItself: row.corrects_itself,
+    correctionWindowDb: row.correction_window_db,
+    hasBaseline: baseline !== null,
+    lastAtMs: sweeps[0]?.atMs ?? null,
+  }));
+}
+
+type PointWithReference = Point & {
+  latest: KeptLatest | null;
+  version: number | null;
+  freq_hz: number[] | null;
+  level_cdbmv: (number | null)[] | null;
+};
+
+async function pointsWithReference(db: Db, siteId: number, nowMs: number): Promise<PointWithReference[]> {
+  const { rows } = await sql<PointWithReference>`
+    select point.*, point_state.latest, baseline.version, baseline.freq_hz, baseline.level_cdbmv
+    from point
+    left join point_state on point_state.site_id = point.site_id and point_state.point_id = point.point_id
+    left join lateral (
+      select version, freq_hz, level_cdbmv
+      from baseline
+      where baseline.site_id = point.site_id and baseline.point_id = point.point_id
+        and baseline.effective_from <= ${new Date(nowMs)}
+      order by effective_from desc, version desc
+      limit 1
+    ) as baseline on true
+    where point.site_id = ${siteId}
+    order by point.point_id`.execute(db);
+  return rows;
+}
+
+function baselineOf(point: PointWithReference): BaselineInForce | null {
+  const { version, freq_hz, level_cdbmv } = point;
+  return version === null || freq_hz === null || level_cdbmv === null
+    ? null
+    : { version, freq_hz, level_cdbmv };
+}

@@ -1,0 +1,67 @@
+import type { Db } from '../../ingest/store/database.ts';
+import { findingsByPoint } from '../diagnosis/findingRows.ts';
+import { placeFindings } from '../diagnosis/placeFindings.ts';
+import { type Assessment, assessSite } from './assessSite.ts';
+import { ASSUMPTIONS } from './assumptions.ts';
+import { type LoadedSite, loadSite, treeOf } from './loadSite.ts';
+import { pointFacts } from './pointFacts.ts';
+import { type SiteFacts, spreadOutlets } from './siteFacts.ts';
+import { worstStrip } from './strip.ts';
+
+/**
+ * Assesses one site from its newest sweeps, findings and silence, and keeps the result for the fleet page.
+ * Call it when something at the site is new, and now and then while nothing is: silence is news too. Does
+ * nothing when there is no such site.
+ *
+ * @param nowMs wall clock, milliseconds since 1970-01-01 UTC
+ */
+export async function refreshSiteRisk(db: Db, siteId: number, nowMs: number): Promise<void> {
+  const site = await loadSite(db, siteId, nowMs);
+  if (site === null) return;
+
+  const assessment = assessSite(siteFacts(site), nowMs);
+
+  await keep(db, site, assessment, nowMs);
+}
+
+/** The site as the assessment sees it. */
+export function siteFacts(site: LoadedSite): SiteFacts {
+  const open = findingsByPoint(
+    site.findings.filter((row) => row.closed_at === null && row.kind !== 'instrument-change'),
+  );
+  const shares = spreadOutlets(
+    site.points.map(({ row }) => ({ pointId: row.point_id, fedBy: row.fed_by, outlets: row.outlets })),
+    site.row.outlets,
+  );
+  return {
+    timeZone: site.row.time_zone,
+    points: site.points.map((point, i) =>
+      pointFacts(point, shares[i]!.outlets, site.plan, open.get(point.row.point_id) ?? []),
+    ),
+    findings: placeFindings(open, treeOf(site.points)),
+  };
+}
+
+async function keep(db: Db, site: LoadedSite, assessment: Assessment, nowMs: number): Promise<void> {
+  const row = {
+    outlet_days: assessment.outletDays,
+    sentence: assessment.sentence,
+    verdict: assessment.verdict,
+    side: assessment.side,
+    since: toDate(assessment.sinceMs),
+    days_to_limit: assessment.daysToLimit,
+    last_sweep_at: toDate(assessment.lastSweepMs),
+    strip: worstStrip(site.points.map(({ latest }) => latest?.strip ?? [])),
+    parts: JSON.stringify({ assumptions: ASSUMPTIONS, points: assessment.points }),
+    computed_at: new Date(nowMs),
+  };
+  await db
+    .insertInto('site_risk')
+    .values({ site_id: site.row.site_id, ...row })
+    .onConflict((conflict) => conflict.column('site_id').doUpdateSet(row))
+    .execute();
+}
+
+function toDate(ms: number | null): Date | null {
+  return ms === null ? null : new Date(ms);
+}
