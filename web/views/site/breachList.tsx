@@ -1,11 +1,13 @@
 import type { BreachView } from '../../../api/schemas/common.ts';
 import { formatMhz, formatWithUnit } from '../../format.ts';
 
-/** What lies outside its limits now, each with the limit and its source. */
-export function BreachList({ breaches }: { breaches: readonly BreachView[] }) {
+/** What lies outside its limits, each with the limit and its source. */
+export function BreachList({ breaches, title }: { breaches: readonly BreachView[]; title: string }) {
   return (
     <section class="panel" aria-labelledby="breaches-title">
-      <h3 id="breaches-title">Outside limits now ({breaches.length})</h3>
+      <h3 id="breaches-title">
+        {title} ({breaches.length})
+      </h3>
       <ul class="breaches">
         {breaches.map((breach) => (
           <li key={`${breach.quantity} ${breach.channel} ${breach.limit}`}>

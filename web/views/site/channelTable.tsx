@@ -2,6 +2,7 @@ import { useMemo, useState } from 'preact/hooks';
 import type { BandView } from '../../../api/schemas/site.ts';
 import { type BandChannel, outsideLimits } from '../../charts/bandColumns.ts';
 import { formatChange, formatMhz, formatNumber } from '../../format.ts';
+import { ScrollRegion } from '../../parts/scrollRegion.tsx';
 import { saveFile } from '../../saveFile.ts';
 import { MODULATION_WORD } from '../../words.ts';
 import { channelCsv, type SortKey, sortChannels } from './channelRows.ts';
@@ -64,8 +65,7 @@ export function ChannelTable({ band, fileName }: { band: BandView; fileName: str
           Save as CSV
         </button>
       </div>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls sideways must be reachable by keyboard. */}
-      <section class="table-scroll channel-table" tabIndex={0} aria-labelledby="channels-title">
+      <ScrollRegion class="channel-table" label="Channels">
         <table>
           <thead>
             <tr>
@@ -95,7 +95,7 @@ export function ChannelTable({ band, fileName }: { band: BandView; fileName: str
             ))}
           </tbody>
         </table>
-      </section>
+      </ScrollRegion>
     </section>
   );
 }

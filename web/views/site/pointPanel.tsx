@@ -37,7 +37,7 @@ export function PointPanel({ view, point }: { view: SiteView; point: PointView }
             <Provenance band={band} timeZone={timeZone} siteId={view.site.siteId} />
             {band.channels.length > 0 && <BandPicture band={band} />}
           </section>
-          {band.breaches.length > 0 && <BreachList breaches={band.breaches} />}
+          {band.breaches.length > 0 && <BreachList breaches={band.breaches} title="Outside limits now" />}
         </>
       )}
       <HistorySection view={view} point={point} />
