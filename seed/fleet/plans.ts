@@ -6,7 +6,7 @@ import { servicesAt } from './programmes.ts';
 
 const DAY_MS = 86_400_000;
 /** Plans are in force well before the first sweep. */
-const FIRST_VERSION_DAYS_AGO = 400;
+export const FIRST_VERSION_DAYS_AGO = 400;
 export const LINE_UP_CHANGE_DAYS_AGO = 38;
 
 /** A channel plan of the demo and what each of its versions carries. */

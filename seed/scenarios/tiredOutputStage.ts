@@ -13,7 +13,7 @@ export const tiredOutputStage: Scenario = {
       place: { hopTo: 'gear-out', end: 'exit' },
       onsetDaysAgo: 34,
       endDaysAgo: null,
-      sizeDb: -4.6,
+      sizeDb: -5.2,
       overDays: 46,
     },
   ],

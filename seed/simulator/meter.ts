@@ -48,8 +48,12 @@ export function measure(
   for (let index = 0; index < carriers.freqMhz.length; index += 1) {
     const freq = carriers.freqMhz[index]!;
     const trueDbmv = signal.levelDbmv[index]!;
+    freqMhz.push(freq);
     if (signal.isLost(index) || trueDbmv < SENSITIVITY_DBMV) {
       lostMhz.push(freq);
+      levelDbmv.push(null);
+      merDb.push(null);
+      cnrDb.push(null);
       continue;
     }
 
@@ -67,7 +71,6 @@ export function measure(
     const isTaken = uniform() >= meter.missingReadings;
     const isRatioTaken = isTaken && uniform() >= meter.missingReadings;
 
-    freqMhz.push(freq);
     levelDbmv.push(isTaken ? rounded(readDbmv, meter) : null);
     merDb.push(isRatioTaken && !carriers.isAnalogue[index] ? rounded(ratioDb, meter) : null);
     cnrDb.push(isRatioTaken && carriers.isAnalogue[index] ? rounded(ratioDb, meter) : null);

@@ -94,14 +94,18 @@ describe('a fault', () => {
     const sweep = simulator.sweep('outlet', ONSET_MS)!;
     expect(sweep.lostMhz).toHaveLength(1);
     expect(sweep.lostMhz[0]).toBeCloseTo(111, 1);
-    expect(sweep.freqMhz).not.toContain(sweep.lostMhz[0]);
+    const place = sweep.freqMhz.indexOf(sweep.lostMhz[0]!);
+    expect([sweep.levelDbmv[place], sweep.merDb![place]]).toEqual([null, null]);
+    expect(sweep.levelDbmv.filter((level) => level === null)).toHaveLength(1);
     expect(simulator.sweep('amplifier', ONSET_MS)!.lostMhz).toEqual([]);
   });
 
   test('that cuts the power loses every channel below it and none above', () => {
     const planted = fault({ kind: 'outage' }, 0);
     const simulator = createSimulator(stillBuilding({ faults: [planted] }));
-    expect(simulator.sweep('outlet', ONSET_MS)!.freqMhz).toEqual([]);
+    const { freqMhz, lostMhz, levelDbmv } = simulator.sweep('outlet', ONSET_MS)!;
+    expect(lostMhz).toEqual(freqMhz);
+    expect(new Set(levelDbmv)).toEqual(new Set([null]));
     expect(simulator.sweep('handoff', ONSET_MS)!.lostMhz).toEqual([]);
   });
 
