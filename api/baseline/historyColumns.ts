@@ -52,7 +52,7 @@ export async function sweepColumns(
   planVersions: readonly PlanVersion[],
   limitSet: LimitSet,
 ): Promise<Columns> {
-  const sweeps = await readSweeps(db, siteId, pointId, fromMs, toMs);
+  const sweeps = await readSweeps(db, siteId, pointId, fromMs, toMs + 1);
   const readings = sweeps.map((sweep) =>
     readCarriers(carriersOf(sweep), planInForce(planVersions, sweep.atMs), limitSet),
   );

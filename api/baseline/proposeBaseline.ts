@@ -38,7 +38,7 @@ export async function proposeBaseline(db: Db, window: BaselineWindow): Promise<B
   const plan = planInForce(context.planVersions, toMs);
   checkOneLineUp(context, window);
 
-  const sweeps = await readSweeps(db, siteId, pointId, fromMs, toMs);
+  const sweeps = await readSweeps(db, siteId, pointId, fromMs, toMs + 1);
   if (sweeps.length < LEAST_SWEEPS) {
     throw refusal(
       'too-few-sweeps',
