@@ -1,0 +1,63 @@
+import { sql } from 'kysely';
+import type { Db } from './database.ts';
+
+const LOCK_KEY = 7_305_1;
+
+/** A month of event time as whole months since year 0, UTC. */
+function monthOf(atMs: number): number {
+  const date = new Date(atMs);
+  return date.getUTCFullYear() * 12 + date.getUTCMonth();
+}
+
+function monthStart(month: number): Date {
+  return new Date(Date.UTC(Math.floor(month / 12), month % 12, 1));
+}
+
+function partitionName(month: number): string {
+  const start = monthStart(month);
+  return `sweep_${start.getUTCFullYear()}_${String(start.getUTCMonth() + 1).padStart(2, '0')}`;
+}
+
+/**
+ * Sees to it that sweeps at these times have a partition to go to. What this object has made sure of once it does
+ * not ask again, so that the common case costs nothing.
+ */
+export function createPartitions(db: Db): {
+  ensure(timesMs: readonly number[]): Promise<void>;
+  forget(): void;
+} {
+  const known = new Set<number>();
+  return {
+    async ensure(timesMs) {
+      const missing = new Set(timesMs.map(monthOf).filter((month) => !known.has(month)));
+      for (const month of missing) {
+        await createMonth(db, month);
+        known.add(month);
+      }
+    },
+    forget: () => known.clear(),
+  };
+}
+
+async function createMonth(db: Db, month: number): Promise<void> {
+  await db.transaction().execute(async (trx) => {
+    // Two servers that need the same month take turns: the second finds it made.
+    await sql`select pg_advisory_xact_lock(${LOCK_KEY})`.execute(trx);
+    await sql`
+      create table if not exists ${sql.table(partitionName(month))} partition of sweep
+      for values from (${sql.lit(monthStart(month).toISOString())}) to (${sql.lit(monthStart(month + 1).toISOString())})
+    `.execute(trx);
+  });
+}
+
+/** Drops the partitions that end before `beforeMs`; answers their names. This is how raw sweeps are let go. */
+export async function dropPartitionsBefore(db: Db, beforeMs: number): Promise<string[]> {
+  const { rows } = await sql<{ name: string }>`
+    select child.relname as name
+    from pg_inherits
+    join pg_class child on child.oid = pg_inherits.inhrelid
+    where pg_inherits.inhparent = 'sweep'::regclass and child.relname < ${partitionName(monthOf(beforeMs))}
+    order by child.relname`.execute(db);
+  for (const { name } of rows) await sql`drop table ${sql.table(name)}`.execute(db);
+  return rows.map((row) => row.name);
+}
