@@ -1,4 +1,5 @@
 import { endDay } from './days.ts';
+import { takeRamp } from './driftWatch.ts';
 import { close, openOf, track } from './findings.ts';
 import { addToHour, dayOf, endHour, hourOf, hourRow } from './hours.ts';
 import { endLearning, instrumentOf, isLearning, learnOffset } from './instruments.ts';
@@ -23,8 +24,6 @@ export interface Advance {
   readonly changed: readonly Finding[];
   /** The hour before this sweep's, when this sweep ended it. */
   readonly endedHour: HourRow | null;
-  /** The sweep began a new day: the state before it is worth keeping to go back to. */
-  readonly newDay: boolean;
 }
 
 const DEFAULT_SPREAD_DB: Record<Metric, number> = { level: 0.3, tilt: 0.4, flatness: 0.4, mer: 0.5 };
@@ -58,7 +57,7 @@ export function advance(state: TrendState, observation: Observation, reference: 
 
   judge(state, observation, reference, changed);
   state.lastMs = atMs;
-  return { changed: told(changed), endedHour, newDay };
+  return { changed: told(changed), endedHour };
 }
 
 /** Open and lately closed findings that have been told: what a replay from this state has to tell again. */
@@ -130,7 +129,8 @@ function judgeMetric(
   const smallest = smallestStepDb(metric, m, atMs - state.baselineSinceMs);
   const slope = state.tracked.length === 0 ? 0 : movingDbPerDay(state, metric);
   const step = watchStep(m, atMs, corrected, gapMs, state.gapMs, smallest, slope);
-  if (step) takeStep(state, metric, step, atMs, smallest, changed);
+  if (step && !step.abrupt) takeRamp(state, metric, step, atMs, changed);
+  else if (step) takeStep(state, metric, step, atMs, smallest, changed);
   else if (state.tracked.length > 0) settle(state, metric, atMs, changed);
 }
 

@@ -8,12 +8,14 @@ import { hinge } from './statistics/hinge.ts';
 import { lagOneCorrelation } from './statistics/lagOneCorrelation.ts';
 import { mannKendall, type TrendTest } from './statistics/mannKendall.ts';
 import { type SlopeEstimate, theilSen } from './statistics/theilSen.ts';
+import { restartAt, type Step, spreadDb } from './stepWatch.ts';
 import { SMALLEST_DRIFT_DB } from './tuning.ts';
 import { DAY_MS, type Finding, type Metric, type Reference } from './types.ts';
 
 const NORMAL_80 = 1.2816;
 /** Stretches looked at, days, and how sure the trend must be in each: with few days no Z can be high, so the change must be large. */
 const WINDOWS = [
+  { days: 4, z: 1.69, share: 3 },
   { days: 7, z: 2.9, share: 2 },
   { days: 10, z: 3.3, share: 1.5 },
   { days: 14, z: 3.5, share: 1 },
@@ -25,9 +27,16 @@ const LONGEST_DAYS = 42;
 /** A drift must also exceed the noise of the daily medians about its line, and what the day's own swing could do. */
 const NOISES = 4;
 const SWINGS = 1.5;
+/** Where the air temperature isn't known, the seasons may do as much as some of the day's swings. */
+const SWINGS_UNKNOWN = 3;
 /** Slopes change by themselves more than the scatter about the line tells. */
 const SLOPE_WIDENING = 1.3;
-const FEWEST_DAYS = 5;
+const FEWEST_DAYS = 4;
+/** Onset and starting level of a drift are worked over for so long. */
+const REFINING_MS = 21 * DAY_MS;
+/** Sweeps behind the level after a ramp was seen. */
+const RAMP_SWEEPS = 4;
+const FEWEST_DAYS_TO_DATE = 6;
 
 interface Series {
   readonly day: number[];
@@ -73,18 +82,20 @@ function seriesSince(state: TrendState, metric: Metric, reference: Reference, fr
 function isDrifting(state: TrendState, metric: Metric, series: Series): boolean {
   const m = state.metrics[metric];
   const last = series.day[series.day.length - 1] ?? 0;
+  const swings = (series.ambient.some((warmer) => warmer !== 0) ? SWINGS : SWINGS_UNKNOWN) * m.swing;
   return WINDOWS.some((window) => {
     const from = series.day.findIndex((day) => day > last - window.days);
     const day = series.day.slice(from);
-    if (day.length < Math.max(FEWEST_DAYS + 1, 0.75 * window.days)) return false;
+    if (day.length < Math.max(FEWEST_DAYS, 0.75 * window.days)) return false;
     const value = series.value.slice(from);
+    if (Math.abs(mannKendall(value)!.z) < window.z) return false;
+
     const { trend, slope, noiseDb } = trendOf(day, value);
     if (!trend || !slope || Math.abs(trend.z) < window.z) return false;
     const change = Math.abs(slope.slope) * (last - day[0]!);
     const warming = Math.abs(theilSen(day, series.ambient.slice(from))?.slope ?? 0) * m.perDegreeError;
     return (
-      change >= window.share * SMALLEST_DRIFT_DB[metric] &&
-      change >= Math.max(NOISES * noiseDb, SWINGS * m.swing) &&
+      change >= Math.max(window.share * SMALLEST_DRIFT_DB[metric], NOISES * noiseDb, swings) &&
       Math.abs(slope.slope) >= 2 * warming
     );
   });
@@ -112,18 +123,62 @@ function begin(
   changed: Set<Tracked>,
 ): void {
   const bend = hinge(series.day, series.value);
-  if (bend === null) return;
+  const tracked = newDrift(metric, atMs, bend?.before ?? series.value[0]!, {
+    onsetMs: middayOf(bend?.at ?? series.day[0]!),
+    onsetLowMs: middayOf(bend?.low ?? series.day[0]!) - DAY_MS / 2,
+    onsetHighMs: middayOf(bend?.high ?? series.day[1]!) + DAY_MS / 2,
+  });
+  track(state, tracked, changed);
+  update(state, tracked, metric, series, reference, changed);
+}
+
+/**
+ * Begins a drift from a change that the sums confirmed on single sweeps and that came without a jump: fast for a drift, and
+ * not abrupt. Nothing is said when a drift of this metric is open already.
+ */
+export function takeRamp(
+  state: TrendState,
+  metric: Metric,
+  ramp: Step,
+  atMs: number,
+  changed: Set<Tracked>,
+): void {
+  const m = state.metrics[metric];
+  restartAt(m, ramp.afterDb, RAMP_SWEEPS);
+  if (openOf(state, metric).some(({ finding }) => finding.kind === 'drift')) return;
+  const size = ramp.afterDb - ramp.beforeDb;
+  const slope = size / Math.max(0.25, (atMs - ramp.onsetMs) / DAY_MS);
+  const tracked = newDrift(metric, atMs, ramp.beforeDb, ramp);
+  tracked.peakDb = size;
+  tracked.finding = {
+    ...tracked.finding,
+    sizeDb: thousandths(size),
+    sizeLowDb: thousandths(size - NORMAL_80 * spreadDb(m)),
+    sizeHighDb: thousandths(size + NORMAL_80 * spreadDb(m)),
+    slopeDbPerDay: slope,
+    slopeLowDbPerDay: Math.min(slope / 3, slope * 2),
+    slopeHighDbPerDay: Math.max(slope / 3, slope * 2),
+  };
+  track(state, tracked, changed);
+}
+
+function newDrift(
+  metric: Metric,
+  detectedMs: number,
+  fromDb: number,
+  onset: Pick<Finding, 'onsetMs' | 'onsetLowMs' | 'onsetHighMs'>,
+): Tracked {
   const finding: Finding = {
     kind: 'drift',
     metric,
-    detectedMs: atMs,
-    onsetMs: middayOf(bend.at),
-    onsetLowMs: middayOf(bend.low) - DAY_MS / 2,
-    onsetHighMs: middayOf(bend.high) + DAY_MS / 2,
+    detectedMs,
+    onsetMs: onset.onsetMs,
+    onsetLowMs: onset.onsetLowMs,
+    onsetHighMs: onset.onsetHighMs,
     sizeDb: 0,
     sizeLowDb: 0,
     sizeHighDb: 0,
-    slopeDbPerDay: bend.slope,
+    slopeDbPerDay: null,
     slopeLowDbPerDay: null,
     slopeHighDbPerDay: null,
     daysToLimit: null,
@@ -131,16 +186,23 @@ function begin(
     closedMs: null,
     evidence: {},
   };
-  const tracked: Tracked = {
-    finding,
-    fromDb: bend.before,
-    peakDb: 0,
-    movingDbPerDay: 0,
-    settlingUntilMs: 0,
-    ledBy: null,
+  return { finding, fromDb, peakDb: 0, movingDbPerDay: 0, settlingUntilMs: 0, ledBy: null };
+}
+
+/** With the days since, onset and starting level are better known than when the drift was found. */
+function date(tracked: Tracked, series: Series): void {
+  const last = series.day[series.day.length - 1] ?? 0;
+  if (series.day.length < FEWEST_DAYS_TO_DATE) return;
+  if (last * DAY_MS - tracked.finding.detectedMs > REFINING_MS) return;
+  const bend = hinge(series.day, series.value);
+  if (bend === null || Math.sign(bend.slope) !== Math.sign(tracked.peakDb)) return;
+  tracked.fromDb = bend.before;
+  tracked.finding = {
+    ...tracked.finding,
+    onsetMs: middayOf(bend.at),
+    onsetLowMs: middayOf(bend.low) - DAY_MS / 2,
+    onsetHighMs: middayOf(bend.high) + DAY_MS / 2,
   };
-  track(state, tracked, changed);
-  update(state, tracked, metric, series, reference, changed);
 }
 
 function update(
@@ -151,6 +213,7 @@ function update(
   reference: Reference,
   changed: Set<Tracked>,
 ): void {
+  if (tracked.peakDb !== 0) date(tracked, series);
   const onsetDay = Math.floor(tracked.finding.onsetMs / DAY_MS);
   const from = Math.max(
     0,

@@ -11,7 +11,10 @@ const SMALLEST_NOISE_DB = 0.03;
 const SHARE_OF_ONE_SWEEP = 0.6;
 const SUSPECT_SHARE = 0.4;
 const SMALLEST_THRESHOLD = 1;
-const RECENT = 8;
+const RECENT = 12;
+/** Of the last sweeps before a step, less than this share of it is seen. */
+const LEADING = 3;
+const LED_SHARE = 0.3;
 const PRIOR_SWEEPS = 20;
 const LEARNING_SWEEPS = 1500;
 const PRIOR_CORRELATION = 0.5;
@@ -23,13 +26,15 @@ const TRACKING_SWEEPS = 8;
 const CLIP = 2.5;
 const CLIPPED_VARIANCE = 0.9776;
 
-/** A step that two sweeps agree on. */
+/** A change that two sweeps agree on. */
 export interface Step {
   readonly onsetMs: number;
   readonly onsetLowMs: number;
   readonly onsetHighMs: number;
   readonly beforeDb: number;
   readonly afterDb: number;
+  /** The sweeps before the onset don't lead up to it. */
+  readonly abrupt: boolean;
 }
 
 /** Lag-one correlation at the usual gap, shrunk to 0.5 while little is known. */
@@ -158,12 +163,15 @@ function confirm(
   const priorMs = times[onsetIndex - 1] ?? (isUp ? m.upPriorMs : m.downPriorMs);
   // A change of a few noises is dated to the sweep; a smaller one to about (noise/size)² sweeps.
   const slack = 2 * (spread / size) ** 2 * ((1 + rho) / (1 - rho)) * usualGapMs;
+  const atOnset = m.recent.slice(Math.max(0, onsetIndex - LEADING), onsetIndex);
+  const led = median(atOnset.map(([, value]) => value - m.level));
   return {
     onsetMs,
     onsetLowMs: Math.round(Math.min(priorMs, onsetMs) - slack),
     onsetHighMs: Math.round(Math.min(atMs, onsetMs + slack)),
     beforeDb: m.level,
     afterDb: m.level + sign * size,
+    abrupt: led !== null && led * sign < LED_SHARE * size,
   };
 }
 

@@ -18,14 +18,15 @@ export function theilSen(
   varianceS = 0,
   z = 1.2816,
 ): SlopeEstimate | null {
-  const slopes: number[] = [];
+  const pairs = new Float64Array((x.length * (x.length - 1)) / 2);
+  let count = 0;
   for (let i = 0; i < x.length; i++) {
     for (let j = i + 1; j < x.length; j++) {
-      if (x[j] !== x[i]) slopes.push((y[j]! - y[i]!) / (x[j]! - x[i]!));
+      if (x[j] !== x[i]) pairs[count++] = (y[j]! - y[i]!) / (x[j]! - x[i]!);
     }
   }
-  if (slopes.length === 0) return null;
-  slopes.sort((a, b) => a - b);
+  if (count === 0) return null;
+  const slopes = pairs.subarray(0, count).sort();
   const slope = middle(slopes);
   const reach = z * Math.sqrt(varianceS);
   const low = slopes[Math.max(0, Math.round((slopes.length - reach) / 2) - 1)]!;
@@ -34,15 +35,11 @@ export function theilSen(
     slope,
     low: Math.min(low, slope),
     high: Math.max(high, slope),
-    intercept: middle([...y].sort(ascending)) - slope * middle([...x].sort(ascending)),
+    intercept: middle(Float64Array.from(y).sort()) - slope * middle(Float64Array.from(x).sort()),
   };
 }
 
-function ascending(a: number, b: number): number {
-  return a - b;
-}
-
-function middle(sorted: readonly number[]): number {
+function middle(sorted: Float64Array): number {
   const half = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }

@@ -1,0 +1,77 @@
+import type pg from 'pg';
+import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
+import type { Db } from '../../ingest/store/database.ts';
+import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
+import type { BaselineRow, PointKind } from '../../ingest/store/schema.ts';
+import type { LimitSet } from '../limits/limitSet.ts';
+import { limitSetFor } from '../limits/limitSetFor.ts';
+import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
+import type { ComparedAt } from './compareAt.ts';
+
+/** What a point's sweeps are held against, through all of its time. */
+export interface PointContext {
+  readonly limitSet: LimitSet;
+  /** By effective date. */
+  readonly baselines: readonly BaselineRow[];
+  readonly planVersions: readonly PlanVersion[];
+  /** Frames made so far, by grid, baseline and plan version. */
+  readonly compared: Map<string, ComparedAt>;
+}
+
+export interface SiteContext {
+  readonly fingerprint: string;
+  readonly points: ReadonlyMap<number, PointContext>;
+  /** MHz by grid. */
+  readonly grids: Map<number, readonly number[]>;
+}
+
+/** Changes whenever a baseline, plan version, limit choice or point of the site does. */
+export async function siteFingerprint(client: pg.ClientBase, siteId: number): Promise<string> {
+  const { rows } = await client.query<{ fingerprint: string }>({
+    name: 'engine site fingerprint',
+    text: `
+      select concat_ws(' ',
+        (select count(*) from baseline where site_id = $1),
+        (select max(accepted_at) from baseline where site_id = $1),
+        site.plan_id,
+        (select string_agg(version || '@' || effective_from, ',' order by version)
+          from channel_plan_version where plan_id = site.plan_id),
+        (select max(choice_id) from site_limit_choice where site_id = $1),
+        (select max(choice_id) from fleet_limit_choice),
+        (select string_agg(point_id || kind, ',' order by point_id) from point where site_id = $1)
+      ) as fingerprint
+      from site where site_id = $1`,
+    values: [siteId],
+  });
+  return rows[0]?.fingerprint ?? '';
+}
+
+/** Loads a site's context; grids are read as they are met. */
+export async function loadSiteContext(db: Db, siteId: number, fingerprint: string): Promise<SiteContext> {
+  const site = await db.selectFrom('site').select('plan_id').where('site_id', '=', siteId).executeTakeFirst();
+  const planVersions = site?.plan_id == null ? [] : await loadPlanVersions(db, site.plan_id);
+  const choices = await loadLimitChoices(db, siteId);
+  const baselines = await db
+    .selectFrom('baseline')
+    .selectAll()
+    .where('site_id', '=', siteId)
+    .orderBy('effective_from')
+    .orderBy('version')
+    .execute();
+  const points = await db
+    .selectFrom('point')
+    .select(['point_id', 'kind'])
+    .where('site_id', '=', siteId)
+    .execute();
+
+  const contexts = points.map(({ point_id, kind }): [number, PointContext] => [
+    point_id,
+    {
+      limitSet: limitSetFor({ pointId: point_id, kind: kind as PointKind }, choices),
+      baselines: baselines.filter((row) => row.point_id === point_id),
+      planVersions,
+      compared: new Map(),
+    },
+  ]);
+  return { fingerprint, points: new Map(contexts), grids: new Map() };
+}

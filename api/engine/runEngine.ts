@@ -1,0 +1,31 @@
+import { setTimeout as sleep } from 'node:timers/promises';
+import type { Logger } from 'pino';
+import type { EngineDeps, SiteContexts } from './advanceSite.ts';
+import { runEnginePass } from './runEnginePass.ts';
+
+const IDLE_MS = 300;
+const AFTER_TROUBLE_MS = 3000;
+
+export interface EngineLoopDeps extends EngineDeps {
+  readonly now: () => number;
+  readonly log: Pick<Logger, 'warn'>;
+}
+
+/**
+ * Takes in what arrives until `signal` is aborted; resolves when the pass in progress has ended. Trouble, such as a database that is
+ * away, is logged and tried again.
+ */
+export async function runEngine(deps: EngineLoopDeps, signal: AbortSignal): Promise<void> {
+  const contexts: SiteContexts = new Map();
+  while (!signal.aborted) {
+    let waitMs = IDLE_MS;
+    try {
+      const { sites } = await runEnginePass(deps, { nowMs: deps.now(), signal, contexts });
+      if (sites > 0) waitMs = 0;
+    } catch (err) {
+      deps.log.warn({ err }, 'the engine could not finish a pass and tries again');
+      waitMs = AFTER_TROUBLE_MS;
+    }
+    if (waitMs > 0) await sleep(waitMs, undefined, { signal }).catch(() => {});
+  }
+}

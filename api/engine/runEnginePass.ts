@@ -1,0 +1,82 @@
+import type pg from 'pg';
+import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
+import { advanceSite, type EngineDeps, type SiteContexts } from './advanceSite.ts';
+
+const SITES_A_PASS = 200;
+/** Silence is news: a rank older than this is worked out again though nothing came in. */
+const RISK_AGE_MS = 10 * 60_000;
+const RISKS_A_PASS = 10;
+
+export interface PassOptions {
+  /** Wall clock, milliseconds since 1970-01-01 UTC. */
+  readonly nowMs: number;
+  readonly signal?: AbortSignal;
+  /** Kept from pass to pass, so that contexts are loaded once. */
+  readonly contexts?: SiteContexts;
+}
+
+export interface PassResult {
+  readonly sites: number;
+  readonly sweeps: number;
+}
+
+interface SiteNews {
+  readonly siteId: number;
+  readonly pointIds: number[];
+}
+
+/**
+ * One pass over all that has arrived: each site with news is brought up to date and ranked again, then the oldest
+ * ranks. Stops between sites once `signal` is aborted.
+ */
+export async function runEnginePass(deps: EngineDeps, options: PassOptions): Promise<PassResult> {
+  const contexts = options.contexts ?? new Map();
+  let sites = 0;
+  let sweeps = 0;
+  for (const { siteId, pointIds } of await findNews(deps.pool)) {
+    if (options.signal?.aborted) break;
+    const taken = await advanceSite(deps, contexts, siteId, pointIds, options.nowMs);
+    if (taken === null) continue;
+    await refreshSiteRisk(deps.db, siteId, options.nowMs);
+    sites++;
+    sweeps += taken;
+  }
+  for (const siteId of await oldestRisks(deps.pool, options.nowMs)) {
+    if (options.signal?.aborted) break;
+    await refreshSiteRisk(deps.db, siteId, options.nowMs);
+  }
+  return { sites, sweeps };
+}
+
+/** Sites with arrivals, those that wait longest first; their points get a state row where they have none. */
+async function findNews(pool: pg.Pool): Promise<SiteNews[]> {
+  const { rows } = await pool.query<{ site_id: number; point_ids: number[]; missing: boolean }>({
+    name: 'engine find news',
+    text: `
+      select arrival.site_id, array_agg(distinct arrival.point_id) as point_ids,
+        bool_or(point_state.point_id is null) as missing
+      from arrival
+      left join point_state on point_state.site_id = arrival.site_id and point_state.point_id = arrival.point_id
+      group by arrival.site_id order by min(arrival.arrival_id) limit ${SITES_A_PASS}`,
+  });
+  for (const { site_id, point_ids, missing } of rows) {
+    if (!missing) continue;
+    await pool.query(
+      `insert into point_state (site_id, point_id) select $1, unnest($2::bigint[]) on conflict do nothing`,
+      [site_id, point_ids],
+    );
+  }
+  return rows.map(({ site_id, point_ids }) => ({ siteId: site_id, pointIds: point_ids.map(Number) }));
+}
+
+async function oldestRisks(pool: pg.Pool, nowMs: number): Promise<number[]> {
+  const { rows } = await pool.query<{ site_id: number }>({
+    name: 'engine oldest risks',
+    text: `
+      select site.site_id from site left join site_risk on site_risk.site_id = site.site_id
+      where site_risk.site_id is null or site_risk.computed_at < $1
+      order by site_risk.computed_at nulls first limit ${RISKS_A_PASS}`,
+    values: [new Date(nowMs - RISK_AGE_MS)],
+  });
+  return rows.map(({ site_id }) => site_id);
+}
