@@ -6,6 +6,9 @@ import { runEvery, runOnce } from './runProbe.ts';
 import { sendSweeps } from './sendSweeps.ts';
 import { USAGE } from './usage.ts';
 
+/** What a shell reports for a program ended by Ctrl+C. */
+const EXIT_INTERRUPTED = 130;
+
 const stop = new AbortController();
 process.once('SIGINT', () => stop.abort());
 process.once('SIGTERM', () => stop.abort());
@@ -13,7 +16,7 @@ process.once('SIGTERM', () => stop.abort());
 try {
   await run(parseTask(process.argv.slice(2), process.env), stop.signal);
 } catch (error) {
-  if (!stop.signal.aborted) process.exitCode = fail(error);
+  process.exitCode = stop.signal.aborted ? EXIT_INTERRUPTED : fail(error);
 }
 
 async function run(task: ProbeTask, signal: AbortSignal): Promise<void> {

@@ -1,7 +1,7 @@
 /** What went wrong, by whose move mends it; each has its own exit code. */
 export type ProbeErrorKind = 'usage' | 'instrument' | 'unavailable' | 'refused';
 
-/** Exit codes of `npm run probe`; 0 is success and 1 an error that nobody foresaw. */
+/** Exit codes of `npm run probe`; 0 is success, 1 an error that nobody foresaw, 130 an interruption. */
 export const EXIT_CODES: Readonly<Record<ProbeErrorKind, number>> = {
   usage: 2,
   instrument: 3,

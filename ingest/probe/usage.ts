@@ -29,7 +29,9 @@ Secrets
   The command line wins over the file, the file over the environment.
 
 Exit codes
-  0 sent (or printed, or stopped by a signal)   1 unforeseen error   2 wrong options
-  3 no reading from the modem                   4 server away or busy, try again   5 server refused it
+  0 sent, or printed; with --every also: stopped by a signal
+  1 an error that nobody foresaw   2 wrong options   3 no reading from the modem
+  4 server away or busy, try again later   5 server refused the key or the sweep
+  130 interrupted before it was done
 
 The probe only reads; it never sets anything on the modem.`;

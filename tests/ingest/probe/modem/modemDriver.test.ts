@@ -1,3 +1,4 @@
+import { createSocket } from 'node:dgram';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { createModemDriver } from '../../../../ingest/probe/modem/modemDriver.ts';
 import { withSnmpReader } from '../../../../ingest/probe/modem/snmpReader.ts';
@@ -47,7 +48,9 @@ test('a host that nobody knows is named', async () => {
   });
 });
 
-test('a modem that is silent is given up after six seconds', { timeout: 15_000 }, async () => {
+test.concurrent('a modem that is silent is given up after six seconds', { timeout: 15_000 }, async ({
+  expect,
+}) => {
   await expect(setUp(9, v2c).read()).rejects.toMatchObject({
     kind: 'instrument',
     message: '127.0.0.1 (UDP port 9) did not answer within 6 s, 3 tries',
@@ -55,7 +58,19 @@ test('a modem that is silent is given up after six seconds', { timeout: 15_000 }
   });
 });
 
-test('an aborted reading ends at once', async () => {
+test.concurrent('a port that answers with something else is told from silence', {
+  timeout: 15_000,
+}, async ({ expect }) => {
+  const other = createSocket('udp4', (_, from) => other.send('pong', from.port, from.address));
+  await new Promise<void>((resolve) => other.bind(0, '127.0.0.1', resolve));
+  await expect(setUp(other.address().port, v2c).read()).rejects.toMatchObject({
+    kind: 'instrument',
+    message: expect.stringContaining('answered with something that is no readable SNMP'),
+  });
+  other.close();
+});
+
+test.concurrent('an aborted reading ends at once', async ({ expect }) => {
   const started = performance.now();
   await expect(setUp(9, v2c).read(AbortSignal.timeout(50))).rejects.toMatchObject({ name: 'TimeoutError' });
   expect(performance.now() - started).toBeLessThan(1_500);
