@@ -1,6 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { Failure, Waiting } from './parts/notice.tsx';
 import { TopBar } from './parts/topBar.tsx';
+import { paths } from './paths.ts';
 import { matchRoute, navigate, type Route, useAddress } from './router.ts';
 import { MeContext, type SessionAnswer } from './session.ts';
 import { useLoad } from './useLoad.ts';
@@ -18,7 +19,7 @@ const OPEN: readonly Route['view'][] = ['sign-in', 'welcome', 'invite'];
 export function App() {
   const address = useAddress();
   const route = matchRoute(address.pathname);
-  const session = useLoad<SessionAnswer | null>('/api/auth/get-session');
+  const session = useLoad<SessionAnswer | null>(paths.session);
   const signedOut = !session.loading && !session.error && session.data === null;
   const open = OPEN.includes(route.view);
 

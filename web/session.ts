@@ -2,6 +2,7 @@ import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
 import type { Role } from '../api/accounts/actor.ts';
 import { post } from './client.ts';
+import { paths } from './paths.ts';
 
 export interface Me {
   readonly name: string;
@@ -25,6 +26,5 @@ export interface SessionAnswer {
   readonly user: Me;
 }
 
-export const signIn = (email: string, password: string) =>
-  post('/api/auth/sign-in/email', { email, password });
-export const signOut = () => post('/api/auth/sign-out', {});
+export const signIn = (email: string, password: string) => post(paths.signIn, { email, password });
+export const signOut = () => post(paths.signOut, {});

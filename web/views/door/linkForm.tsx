@@ -3,6 +3,7 @@ import type { AcceptLink, LinkView } from '../../../api/schemas/accounts.ts';
 import { post } from '../../client.ts';
 import { TextField } from '../../parts/field.tsx';
 import { Failure, Waiting } from '../../parts/notice.tsx';
+import { paths } from '../../paths.ts';
 import { navigate } from '../../router.ts';
 import { signIn } from '../../session.ts';
 import { useSubmit } from '../../useSubmit.ts';
@@ -28,7 +29,7 @@ export function LinkForm({ link, token, onSignedIn }: LinkFormProps) {
     if (newAccount) body.name = name;
     if (link.email === null) body.email = email;
     const through = await run(async () => {
-      const accepted = await post<{ email: string }>('/api/links/accept', body);
+      const accepted = await post<{ email: string }>(paths.acceptLink, body);
       await signIn(accepted.email, password);
     });
     if (!through) return;
@@ -89,7 +90,7 @@ export function FollowedLink({ onSignedIn }: { onSignedIn: () => void }) {
   const [link, setLink] = useState<LinkView | null>(null);
   const [error, setError] = useState<Error | null>(null);
   useEffect(() => {
-    post<LinkView>('/api/links/read', { token }).then(setLink, setError);
+    post<LinkView>(paths.readLink, { token }).then(setLink, setError);
   }, [token]);
   if (error) return <Failure error={error} />;
   return link ? <LinkForm link={link} token={token} onSignedIn={onSignedIn} /> : <Waiting what="the link" />;

@@ -5,6 +5,7 @@ import { withQuery } from '../../client.ts';
 import { formatDaysLeft, formatOutletDays, plural } from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
 import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
+import { paths } from '../../paths.ts';
 import { navigate, useAddress } from '../../router.ts';
 import { useLoad } from '../../useLoad.ts';
 import { VERDICTS } from '../../words.ts';
@@ -19,7 +20,7 @@ const REFRESH_MS = 60_000;
 export function FleetView() {
   const question = questionFrom(useAddress().searchParams);
   const pages = useFleetPages(question);
-  const summary = useLoad<FleetPage>('/api/fleet?limit=1', REFRESH_MS);
+  const summary = useLoad<FleetPage>(`${paths.fleet}?limit=1`, REFRESH_MS);
 
   const ask = useCallback(({ search, verdict }: FleetQuestion) => {
     navigate(withQuery('/', { search, verdict }), { replace: true });

@@ -2,6 +2,7 @@ import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import type { Verdict } from '../../../api/schemas/common.ts';
 import type { FleetPage, FleetRow } from '../../../api/schemas/fleet.ts';
 import { get, withQuery } from '../../client.ts';
+import { paths } from '../../paths.ts';
 
 const PAGE_ROWS = 100;
 const REFRESH_MS = 60_000;
@@ -41,7 +42,7 @@ export function useFleetPages({ search, verdict }: FleetQuestion): FleetPages {
       const { signal } = abort.current;
       const query = { search, verdict, offset: number * PAGE_ROWS, limit: PAGE_ROWS };
       try {
-        const page = await get<FleetPage>(withQuery('/api/fleet', query), signal);
+        const page = await get<FleetPage>(withQuery(paths.fleet, query), signal);
         if (signal.aborted) return;
         setHeld((old) => {
           const rows = old.key === key && !fresh ? new Map(old.rows) : new Map<number, readonly FleetRow[]>();

@@ -2,6 +2,7 @@ import { useMemo, useState } from 'preact/hooks';
 import type { HistoryView, PointView, SiteView } from '../../../api/schemas/site.ts';
 import { withQuery } from '../../client.ts';
 import { Failure, Waiting } from '../../parts/notice.tsx';
+import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
 import { HistoryPicture } from './historyPicture.tsx';
 
@@ -20,7 +21,8 @@ export function HistorySection({ view, point }: { view: SiteView; point: PointVi
   const untilMs = Date.parse(point.latest?.at ?? view.site.lastSweepAt ?? new Date().toISOString());
   const path = useMemo(() => {
     const from = new Date(days === null ? 0 : untilMs - days * DAY_MS).toISOString();
-    return withQuery(`/api/sites/${view.site.siteId}/points/${point.pointId}/history`, { from });
+    const to = new Date(untilMs).toISOString();
+    return withQuery(paths.history(view.site.siteId, point.pointId), { from, to });
   }, [view.site.siteId, point.pointId, days, untilMs]);
   const { data: history, error, reload } = useLoad<HistoryView>(path);
   return (

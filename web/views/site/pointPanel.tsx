@@ -2,6 +2,7 @@ import type { BandView, PointView, SiteView } from '../../../api/schemas/site.ts
 import { formatDay, formatMoment } from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
 import { Failure, Waiting } from '../../parts/notice.tsx';
+import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
 import { KIND_WORD } from '../../words.ts';
 import { BandPicture } from './bandPicture.tsx';
@@ -14,8 +15,11 @@ const REFRESH_MS = 60_000;
 
 /** The evidence at one point: across frequency, over time, and in figures. */
 export function PointPanel({ view, point }: { view: SiteView; point: PointView }) {
-  const base = `/api/sites/${view.site.siteId}/points/${point.pointId}`;
-  const { data: band, error, reload } = useLoad<BandView>(`${base}/band`, REFRESH_MS);
+  const {
+    data: band,
+    error,
+    reload,
+  } = useLoad<BandView>(paths.band(view.site.siteId, point.pointId), REFRESH_MS);
   const { timeZone } = view.site;
   return (
     <article class="point" aria-labelledby="point-title">

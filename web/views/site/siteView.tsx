@@ -2,6 +2,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { SiteView as Site } from '../../../api/schemas/site.ts';
 import { Link } from '../../parts/link.tsx';
 import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
+import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
 import { FindingList } from './findingList.tsx';
 import { pointToOpen } from './placing.ts';
@@ -13,7 +14,7 @@ const REFRESH_MS = 60_000;
 
 /** One building: what changed, which hop to check, and the evidence for it. */
 export function SiteView({ siteId, pointId }: { siteId: number; pointId: number | null }) {
-  const { data: view, error, reload } = useLoad<Site>(`/api/sites/${siteId}`, REFRESH_MS);
+  const { data: view, error, reload } = useLoad<Site>(paths.site(siteId), REFRESH_MS);
   const panel = useRef<HTMLDivElement>(null);
 
   useEffect(() => {

@@ -35,7 +35,7 @@ export function LimitsView() {
               targets={KINDS}
               targetLabel="For every point of the kind"
               onSend={async (kind, choice) => {
-                await post(paths.limits, { kind, ...choice });
+                await post(paths.limitChoices, { kind, ...choice });
                 reload();
               }}
             />

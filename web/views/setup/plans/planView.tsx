@@ -1,12 +1,14 @@
 import { useState } from 'preact/hooks';
 import type { PlanView as Plan } from '../../../../api/schemas/plans.ts';
-import { post } from '../../../client.ts';
+import { del, post } from '../../../client.ts';
 import { formatMhz, formatMoment, plural } from '../../../format.ts';
+import { ConfirmButton } from '../../../parts/confirmButton.tsx';
 import { Failure, Waiting } from '../../../parts/notice.tsx';
 import { ScrollRegion } from '../../../parts/scrollRegion.tsx';
 import { paths } from '../../../paths.ts';
 import { navigate } from '../../../router.ts';
 import { useLoad } from '../../../useLoad.ts';
+import { useSubmit } from '../../../useSubmit.ts';
 import { MODULATION_WORD } from '../../../words.ts';
 import { ownZone } from '../../../zonedTime.ts';
 import { SetupMain } from '../setupMain.tsx';
@@ -24,7 +26,7 @@ function NewPlan() {
         <PlanForm
           plan={null}
           onSend={async (version, { name, raster }) => {
-            const made = await post<{ planId: number }>(paths.plans, { ...version, name, raster });
+            const made = await post<Plan>(paths.plans, { ...version, name, raster });
             navigate(`/setup/plans/${made.planId}`);
           }}
         />
@@ -36,6 +38,7 @@ function NewPlan() {
 function ExistingPlan({ planId }: { planId: number }) {
   const { data: plan, error, reload } = useLoad<Plan>(paths.plan(planId));
   const [adding, setAdding] = useState(false);
+  const withdrawal = useSubmit();
   if (!plan) {
     return (
       <SetupMain title={`Channel plan ${planId}`}>
@@ -64,14 +67,27 @@ function ExistingPlan({ planId }: { planId: number }) {
           </button>
         </div>
       )}
+      {withdrawal.error && <Failure error={withdrawal.error} />}
       {plan.versions.map((version) => (
-        <VersionTable key={version.version} version={version} />
+        <VersionTable
+          key={version.version}
+          version={version}
+          onWithdraw={() =>
+            withdrawal.run(() => del(paths.planVersion(planId, version.version)).then(reload))
+          }
+        />
       ))}
     </SetupMain>
   );
 }
 
-function VersionTable({ version }: { version: Plan['versions'][number] }) {
+interface VersionTableProps {
+  version: Plan['versions'][number];
+  onWithdraw: () => void;
+}
+
+function VersionTable({ version, onWithdraw }: VersionTableProps) {
+  const toCome = Date.parse(version.effectiveFrom) > Date.now();
   return (
     <details class="panel" open={version.inForce}>
       <summary>
@@ -80,6 +96,9 @@ function VersionTable({ version }: { version: Plan['versions'][number] }) {
         {plural(version.channels.length, 'channel')}
         {version.note && `: ${version.note}`} <span class="quiet">({version.createdBy})</span>
       </summary>
+      {toCome && (
+        <ConfirmButton does="Take back" question="This version is still to come." onConfirm={onWithdraw} />
+      )}
       <ScrollRegion class="plan-table" label={`Channels of version ${version.version}`}>
         <table>
           <thead>

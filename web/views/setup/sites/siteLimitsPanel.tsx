@@ -41,7 +41,7 @@ export function SiteLimitsPanel({ siteId, timeZone }: { siteId: number; timeZone
             onSend={async (target, choice) => {
               const pointId = Number(target);
               await post(
-                paths.siteLimits(siteId),
+                paths.siteLimitChoices(siteId),
                 pointId > 0 ? { pointId, ...choice } : { kind: target, ...choice },
               );
               reload();

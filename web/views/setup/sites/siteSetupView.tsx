@@ -26,8 +26,8 @@ function NewSite() {
           initial={emptySite(ownZone())}
           does="Make the site"
           onSend={async (site) => {
-            const made = await post<{ siteId: number }>(paths.sites, site);
-            navigate(`/setup/sites/${made.siteId}`);
+            const made = await post<Setup>(paths.sites, site);
+            navigate(`/setup/sites/${made.site.siteId}`);
           }}
         />
       </section>
