@@ -1,7 +1,7 @@
 import type { ErrorHandler } from 'hono';
 import { HTTPException } from 'hono/http-exception';
 import type { Logger } from 'pino';
-import { isDatabaseAway } from './databaseAway.ts';
+import { isDatabaseAway } from '../ingest/store/databaseAway.ts';
 import { ApiError, type ErrorStatus, InvalidInput } from './errors.ts';
 
 const RETRY_AFTER_S = '5';

@@ -1,6 +1,7 @@
 import type { OpenAPIHono } from '@hono/zod-openapi';
 import type { MiddlewareHandler } from 'hono';
 import { compress } from 'hono/compress';
+import { createIngestApp } from '../ingest/http/ingestApp.ts';
 import type { Auth } from './accounts/auth.ts';
 import { identify } from './accounts/identify.ts';
 import { sameOrigin } from './accounts/sameOrigin.ts';
@@ -12,11 +13,41 @@ import { NotFound } from './errors.ts';
 import { describeApi } from './openApi.ts';
 import { requestLog } from './requestLog.ts';
 import { createRouter } from './router.ts';
+import { accountRoutes } from './routes/accounts.ts';
 import { authRoutes } from './routes/auth.ts';
+import { bandRoutes } from './routes/band.ts';
+import { baselineRoutes } from './routes/baselines.ts';
+import { fleetRoutes } from './routes/fleet.ts';
 import { healthRoutes } from './routes/health.ts';
+import { historyRoutes } from './routes/history.ts';
+import { siteKeyRoutes } from './routes/keys.ts';
+import { limitRoutes } from './routes/limits.ts';
 import { linkRoutes } from './routes/links.ts';
+import { planRoutes } from './routes/plans.ts';
+import { pointSetupRoutes } from './routes/points.ts';
+import { providerRoutes } from './routes/providers.ts';
+import { siteRoutes } from './routes/site.ts';
+import { siteSetupRoutes } from './routes/sites.ts';
+import { tokenRoutes } from './routes/tokens.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { webPages } from './webPages.ts';
+
+/** Every one of their routes asks for a role. */
+const ROUTES = [
+  fleetRoutes,
+  siteRoutes,
+  bandRoutes,
+  historyRoutes,
+  baselineRoutes,
+  siteSetupRoutes,
+  pointSetupRoutes,
+  providerRoutes,
+  planRoutes,
+  limitRoutes,
+  siteKeyRoutes,
+  accountRoutes,
+  tokenRoutes,
+];
 
 export interface AppDeps extends Deps {
   readonly auth: Auth;
@@ -35,6 +66,7 @@ export function createApp(deps: AppDeps): OpenAPIHono<AppEnv> {
   app.use(securityHeaders(deps.origin));
   app.use(requestLog(deps.log));
   app.route('/', healthRoutes(deps.db));
+  if (deps.roles.includes('ingest')) app.route('/', createIngestApp(deps));
   if (deps.roles.includes('web')) mountWeb(app, deps);
   return app;
 }
@@ -44,6 +76,7 @@ function mountWeb(app: OpenAPIHono<AppEnv>, deps: AppDeps): void {
   app.route('/', authRoutes(deps.auth, deps.trustProxy));
   app.route('/', linkRoutes(deps));
   app.use('/api/*', identify(deps));
+  for (const routes of ROUTES) app.route('/', routes(deps));
   app.all('/api/*', (c) => {
     throw new NotFound('route', `${c.req.method} ${c.req.path}`);
   });

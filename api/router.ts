@@ -2,6 +2,7 @@ import { OpenAPIHono } from '@hono/zod-openapi';
 import type { ZodType } from 'zod';
 import type { AppEnv } from './env.ts';
 import { InvalidInput } from './errors.ts';
+import { faultText } from './faultText.ts';
 
 const SHOWN_FAULTS = 20;
 
@@ -12,7 +13,7 @@ export function createRouter(): OpenAPIHono<AppEnv> {
       if (result.success) return;
       const faults = result.error.issues.slice(0, SHOWN_FAULTS);
       throw new InvalidInput(
-        Object.fromEntries(faults.map((fault) => [fault.path.join('.'), fault.message])),
+        Object.fromEntries(faults.map((fault) => [fault.path.join('.'), faultText(fault)])),
       );
     },
   });
@@ -27,3 +28,6 @@ export function jsonBody<T extends ZodType>(schema: T) {
 export function jsonAnswer<T extends ZodType>(description: string, schema: T) {
   return { description, content: { 'application/json': { schema } } } as const;
 }
+
+/** An answer without a body: it was done. */
+export const DONE = { 204: { description: 'Done' } } as const;

@@ -8,6 +8,7 @@ import { keptSecret } from './accounts/keptSecret.ts';
 import { issueSetupLink } from './accounts/oneTimeLinks.ts';
 import { createApp } from './app.ts';
 import type { Config } from './config.ts';
+import { startEngine } from './engine/startEngine.ts';
 import { listen } from './listen.ts';
 
 const WEB_FOLDER = path.join(import.meta.dirname, '../web/dist');
@@ -37,6 +38,10 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     const db = createDatabase(pool);
     stops.push(() => db.destroy());
     await migrate(db);
+    if (config.roles.includes('engine')) {
+      const engine = startEngine({ url: database.url, log });
+      stops.push(() => engine.stop());
+    }
 
     const { host, port, origin, trustProxy } = config.http;
     const secret = config.accounts.secret ?? (await keptSecret(config.database.dataFolder));

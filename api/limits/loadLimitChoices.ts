@@ -3,12 +3,14 @@ import type { LimitChange, LimitChoice, LimitChoices } from './limitChoice.ts';
 
 /** Every choice of limits that may reach a point of the site: the fleet's and the site's own. */
 export async function loadLimitChoices(db: Db, siteId: number): Promise<LimitChoices> {
-  const fleet = await db.selectFrom('fleet_limit_choice').selectAll().execute();
   const site = await db.selectFrom('site_limit_choice').selectAll().where('site_id', '=', siteId).execute();
-  return {
-    fleet: fleet.map((row) => toChoice({ ...row, point_id: null })),
-    site: site.map(toChoice),
-  };
+  return { fleet: await loadFleetLimitChoices(db), site: site.map(toChoice) };
+}
+
+/** Every choice of limits for a kind of point in the whole fleet. */
+export async function loadFleetLimitChoices(db: Db): Promise<LimitChoice[]> {
+  const rows = await db.selectFrom('fleet_limit_choice').selectAll().execute();
+  return rows.map((row) => toChoice({ ...row, point_id: null }));
 }
 
 function toChoice(row: {

@@ -6,3 +6,10 @@ const Id = z.coerce.number().int().positive();
 export const SiteParams = z.object({ siteId: Id });
 /** Which point of which site, from the address. */
 export const PointParams = z.object({ siteId: Id, pointId: Id });
+export const ProviderParams = z.object({ providerId: Id });
+export const PlanParams = z.object({ planId: Id });
+export const PlanVersionParams = z.object({ planId: Id, version: Id });
+export const SiteKeyParams = z.object({ siteId: Id, keyId: Id });
+export const LinkParams = z.object({ linkId: Id });
+export const TokenParams = z.object({ tokenId: Id });
+export const AccountParams = z.object({ accountId: z.string().min(1).max(100) });

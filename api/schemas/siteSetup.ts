@@ -87,6 +87,8 @@ export const PointSetupSchema = z.object({
 });
 export type PointSetup = z.infer<typeof PointSetupSchema>;
 
+export const PointAddedSchema = z.object({ pointId: z.number() });
+
 /** A site as the set-up page edits it; points in tree order from the handoff down. */
 export const SiteSetupViewSchema = z.object({ site: SiteSetupSchema, points: z.array(PointSetupSchema) });
 export type SiteSetupView = z.infer<typeof SiteSetupViewSchema>;

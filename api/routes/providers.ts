@@ -1,0 +1,61 @@
+import { createRoute } from '@hono/zod-openapi';
+import { requireRole } from '../accounts/requireRole.ts';
+import type { Deps } from '../deps.ts';
+import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
+import { ProviderParams } from '../schemas/params.ts';
+import {
+  ChangeProviderSchema,
+  NewProviderSchema,
+  ProviderSchema,
+  ProvidersSchema,
+} from '../schemas/providers.ts';
+import { addProvider, changeProvider, listProviders, removeProvider } from '../setup/providers.ts';
+
+const list = createRoute({
+  method: 'get',
+  path: '/api/providers',
+  summary: 'Who hands feeds over',
+  middleware: [requireRole('viewer')] as const,
+  responses: { 200: jsonAnswer('Every provider by name', ProvidersSchema) },
+});
+
+const add = createRoute({
+  method: 'post',
+  path: '/api/providers',
+  summary: 'Add a provider',
+  middleware: [requireRole('manager')] as const,
+  request: { body: jsonBody(NewProviderSchema) },
+  responses: { 201: jsonAnswer('The provider', ProviderSchema) },
+});
+
+const change = createRoute({
+  method: 'patch',
+  path: '/api/providers/{providerId}',
+  summary: 'Change a provider',
+  middleware: [requireRole('manager')] as const,
+  request: { params: ProviderParams, body: jsonBody(ChangeProviderSchema) },
+  responses: { 200: jsonAnswer('The provider', ProviderSchema) },
+});
+
+const remove = createRoute({
+  method: 'delete',
+  path: '/api/providers/{providerId}',
+  summary: 'Remove a provider that no site names',
+  middleware: [requireRole('manager')] as const,
+  request: { params: ProviderParams },
+  responses: DONE,
+});
+
+export function providerRoutes({ db }: Deps) {
+  return createRouter()
+    .openapi(list, async (c) => c.json({ providers: await listProviders(db) }, 200))
+    .openapi(add, async (c) => c.json(await addProvider(db, c.req.valid('json')), 201))
+    .openapi(change, async (c) => {
+      const { providerId } = c.req.valid('param');
+      return c.json(await changeProvider(db, providerId, c.req.valid('json')), 200);
+    })
+    .openapi(remove, async (c) => {
+      await removeProvider(db, c.req.valid('param').providerId);
+      return c.body(null, 204);
+    });
+}

@@ -1,0 +1,178 @@
+import { sql, type Transaction } from 'kysely';
+import { announceChange } from '../../ingest/store/announceChange.ts';
+import type { Db } from '../../ingest/store/database.ts';
+import type { Database, NewPoint, Point } from '../../ingest/store/schema.ts';
+import { ApiError, InvalidInput, NotFound } from '../errors.ts';
+import type { ChangePoint, PointSetup } from '../schemas/siteSetup.ts';
+import { ALL_HISTORY_MS } from './allHistory.ts';
+import { isUniqueViolation } from './constraint.ts';
+import { inTreeOrder, treeFaults } from './pointTree.ts';
+
+type PointFields = Omit<PointSetup, 'pointId' | 'createdAt' | 'hasSweeps'>;
+type Trx = Transaction<Database>;
+
+/** What hangs on a point that never had a sweep, and goes with it. */
+const DEPENDENTS = ['arrival', 'point_state', 'checkpoint', 'site_limit_choice'] as const;
+
+/** The site's points in tree order. */
+export async function listPoints(db: Db, siteId: number): Promise<PointSetup[]> {
+  const rows = await db
+    .selectFrom('point')
+    .selectAll('point')
+    .select((eb) =>
+      eb
+        .exists(
+          eb
+            .selectFrom('sweep')
+            .select(sql`1`.as('one'))
+            .whereRef('sweep.site_id', '=', 'point.site_id')
+            .whereRef('sweep.point_id', '=', 'point.point_id'),
+        )
+        .as('hasSweeps'),
+    )
+    .where('site_id', '=', siteId)
+    .orderBy('point_id')
+    .execute();
+  return inTreeOrder(rows.map((row) => ({ ...pointOfRow(row), hasSweeps: Boolean(row.hasSweeps) })));
+}
+
+/** Throws InvalidInput when the tree would no longer be sound, or the name is taken. */
+export function addPoint(db: Db, siteId: number, point: PointFields): Promise<number> {
+  return changingTree(db, siteId, async (trx, others) => {
+    refuse({ ...treeFaults({ ...point, pointId: null }, others), ...windowFaults(point) });
+    const { point_id } = await trx
+      .insertInto('point')
+      .values({ ...(rowOfPoint(point) as NewPoint), site_id: siteId })
+      .returning('point_id')
+      .executeTakeFirstOrThrow()
+      .catch(explainTakenName);
+    return point_id;
+  });
+}
+
+/** Changes what `change` names. Another kind makes the engine judge the point's whole history again. */
+export function changePoint(db: Db, siteId: number, pointId: number, change: ChangePoint): Promise<void> {
+  return changingTree(db, siteId, async (trx, points) => {
+    const before = points.find((point) => point.pointId === pointId);
+    if (!before) throw new NotFound('point', pointId);
+    if (Object.keys(change).length === 0) return;
+
+    const after = { ...before, ...change } as PointFields & { pointId: number };
+    const others = points.filter((point) => point.pointId !== pointId);
+    refuse({ ...treeFaults(after, others), ...windowFaults(after) });
+    await trx
+      .updateTable('point')
+      .set(rowOfPoint(change))
+      .where('site_id', '=', siteId)
+      .where('point_id', '=', pointId)
+      .execute()
+      .catch(explainTakenName);
+    if (after.kind !== before.kind) await announceChange(trx, siteId, [pointId], ALL_HISTORY_MS);
+  });
+}
+
+/** Removes a point that has no sweeps and feeds no other. Throws 409 otherwise. */
+export function removePoint(db: Db, siteId: number, pointId: number): Promise<void> {
+  return changingTree(db, siteId, async (trx) => {
+    const point = (await listPoints(trx, siteId)).find((candidate) => candidate.pointId === pointId);
+    if (!point) throw new NotFound('point', pointId);
+    if (point.hasSweeps) {
+      throw new ApiError(
+        409,
+        'point-has-sweeps',
+        `point ${point.name} has sweeps, and readings are kept`,
+        'rename it instead',
+      );
+    }
+    const fed = await trx
+      .selectFrom('point')
+      .select('name')
+      .where('site_id', '=', siteId)
+      .where('fed_by', '=', pointId)
+      .execute();
+    if (fed.length > 0) {
+      const names = fed.map(({ name }) => name).join(', ');
+      throw new ApiError(
+        409,
+        'point-feeds-others',
+        `point ${point.name} feeds ${names}`,
+        'have them fed by another point first',
+      );
+    }
+    for (const table of DEPENDENTS) {
+      await trx.deleteFrom(table).where('site_id', '=', siteId).where('point_id', '=', pointId).execute();
+    }
+    await trx.deleteFrom('point').where('site_id', '=', siteId).where('point_id', '=', pointId).execute();
+  });
+}
+
+/** Changes of one site's tree take turns: two at once could each be sound and together not. */
+function changingTree<T>(
+  db: Db,
+  siteId: number,
+  change: (trx: Trx, points: PointFieldsWithId[]) => Promise<T>,
+): Promise<T> {
+  return db.transaction().execute(async (trx) => {
+    const site = await trx
+      .selectFrom('site')
+      .select('site_id')
+      .where('site_id', '=', siteId)
+      .forUpdate()
+      .executeTakeFirst();
+    if (!site) throw new NotFound('site', siteId);
+    const rows = await trx.selectFrom('point').selectAll().where('site_id', '=', siteId).execute();
+    return change(trx, rows.map(pointOfRow));
+  });
+}
+
+type PointFieldsWithId = PointFields & { pointId: number };
+
+function refuse(faults: Record<string, string>): void {
+  if (Object.keys(faults).length > 0) throw new InvalidInput(faults);
+}
+
+function windowFaults({ correctsItself, correctionWindowDb }: PointFields): Record<string, string> {
+  if (!correctsItself || correctionWindowDb !== null) return {};
+  return {
+    correctionWindowDb: 'is missing: give half the width of the window that the gear corrects in, dB',
+  };
+}
+
+function explainTakenName(error: unknown): never {
+  if (isUniqueViolation(error))
+    throw new InvalidInput({ name: 'is taken by another point of the site: choose another' });
+  throw error;
+}
+
+function pointOfRow(row: Point): Omit<PointSetup, 'hasSweeps'> {
+  return {
+    pointId: row.point_id,
+    name: row.name,
+    label: row.label,
+    kind: row.kind,
+    fedBy: row.fed_by,
+    outlets: row.outlets,
+    intervalS: row.interval_s,
+    correctsItself: row.corrects_itself,
+    correctionWindowDb: row.correction_window_db,
+    hopNote: row.hop_note,
+    createdAt: row.created_at.toISOString(),
+  };
+}
+
+/** Columns for the fields that are there. */
+function rowOfPoint(point: ChangePoint): Partial<NewPoint> {
+  const { name, label, kind, outlets } = point;
+  const row = {
+    name,
+    label,
+    kind,
+    outlets,
+    fed_by: point.fedBy,
+    interval_s: point.intervalS,
+    corrects_itself: point.correctsItself,
+    correction_window_db: point.correctionWindowDb,
+    hop_note: point.hopNote,
+  };
+  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== undefined));
+}
