@@ -1,4 +1,4 @@
-import { blockSlope } from './blockSlope.ts';
+import { blockSlopes } from './blockSlopes.ts';
 import { groupedLine } from './groupedLine.ts';
 import { createLinePoints, type LinePoints, MOST_GROUPS } from './linePoints.ts';
 import { MAD_TO_SD } from './medianAbsoluteDeviation.ts';
@@ -43,10 +43,11 @@ export interface LineFit {
  * Level and tilt of a sweep: the straight line that most carriers lie on. A lost channel, a notch or a planned
  * difference between analogue and digital carriers doesn't bend it.
  *
- * Method: a start by repeated medians over blocks (`blockSlope`), offsets by medians, then least squares reweighted
- * with Tukey's bisquare about a scale from the median absolute residual. Breakdown: any fifth of the carriers, a random
- * quarter, or one stretch of two fifths of the band may be wrong by any amount. A group of one carrier says nothing
- * about the line and has residual 0.
+ * Method: the better of two starts from medians over blocks (`blockSlopes`), offsets by medians, then least squares
+ * reweighted with Tukey's bisquare about a scale from the median absolute residual. Breakdown, where "wrong" is by ten
+ * times the noise and more: a fifth of the carriers however they are placed, a quarter at random; a whole stretch of a
+ * quarter of the band when it is 12 dB down. Carriers wrong by much less count for little; by a few times the noise, they
+ * pull. A group of one carrier says nothing about the line and has residual 0.
  *
  * The band is that of the carriers *given*, measured or not; give `lowMhz` and `highMhz` from the plan so that
  * a carrier that is absent from one sweep doesn't change what tilt means.
@@ -65,9 +66,9 @@ export function robustLine(
   const points = gather(freqMhz, valueDb, names, options.group);
   if (points.count < SMALLEST_COUNT) return null;
 
-  const start = blockSlope(points);
-  if (start === null) return null;
-  const slope = reweight(points, start);
+  const starts = blockSlopes(points);
+  if (starts === null) return null;
+  const slope = reweight(points, closest(points, starts));
 
   const lowMhz = options.lowMhz ?? freqMhz[0]!;
   const highMhz = options.highMhz ?? freqMhz[freqMhz.length - 1]!;
@@ -123,17 +124,24 @@ function gather(
   return points;
 }
 
+/** The slope about which the residuals are smallest by their median. */
+function closest(points: LinePoints, slopes: readonly [number, number]): number {
+  const [first, second] = slopes;
+  medianOffsets(points, first);
+  const firstDb = medianResidualDb(points, first);
+  medianOffsets(points, second);
+  return medianResidualDb(points, second) < firstDb ? second : first;
+}
+
 /** From a rough slope to the final one; leaves the offsets in `points`. */
 function reweight(points: LinePoints, start: number): number {
   const { count, x, y, group, weight, offset } = points;
-  const [distance] = points.room;
   const spanMhz = x[count - 1]! - x[0]!;
   let slope = start;
   medianOffsets(points, slope);
 
   for (let pass = 0; pass < PASSES; pass++) {
-    for (let i = 0; i < count; i++) distance[i] = Math.abs(y[i]! - offset[group[i]!]! - slope * x[i]!);
-    const reach = BISQUARE * Math.max(SMALLEST_NOISE_DB, MAD_TO_SD * medianInPlace(distance, count));
+    const reach = BISQUARE * Math.max(SMALLEST_NOISE_DB, MAD_TO_SD * medianResidualDb(points, slope));
 
     for (let step = 0; step < STEPS_PER_PASS; step++) {
       for (let i = 0; i < count; i++) {
@@ -149,6 +157,12 @@ function reweight(points: LinePoints, start: number): number {
     }
   }
   return slope;
+}
+
+function medianResidualDb({ count, x, y, group, offset, room }: LinePoints, slope: number): number {
+  const [distance] = room;
+  for (let i = 0; i < count; i++) distance[i] = Math.abs(y[i]! - offset[group[i]!]! - slope * x[i]!);
+  return medianInPlace(distance, count);
 }
 
 function medianOffsets({ count, groups, x, y, group, offset, room }: LinePoints, slope: number): void {
