@@ -1,10 +1,10 @@
-import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
-import { planInForce } from '../../ingest/plan/planInForce.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import { readSweeps } from '../../ingest/store/readSweeps.ts';
-import type { LimitSet } from '../limits/limitSet.ts';
+import type { Sweep } from '../../ingest/sweep.ts';
+import { compareAt } from '../engine/compareAt.ts';
+import type { PointContext } from '../engine/loadSiteContext.ts';
 import type { HistoryView } from '../schemas/site.ts';
-import { carriersOf, readCarriers } from './readCarriers.ts';
+import { observe } from '../trend/observe.ts';
 
 /** A stretch of event time, both ends included, milliseconds since 1970-01-01 UTC. */
 export interface Span {
@@ -43,25 +43,37 @@ export async function hourlyColumns(
   };
 }
 
-/** Sweep by sweep, each fitted by itself. */
+/** Sweep by sweep, each observed as the engine does, so that the two resolutions tell the same. */
 export async function sweepColumns(
   db: Db,
   siteId: number,
   pointId: number,
   { fromMs, toMs }: Span,
-  planVersions: readonly PlanVersion[],
-  limitSet: LimitSet,
+  context: Omit<PointContext, 'compared'>,
 ): Promise<Columns> {
   const sweeps = await readSweeps(db, siteId, pointId, fromMs, toMs + 1);
-  const readings = sweeps.map((sweep) =>
-    readCarriers(carriersOf(sweep), planInForce(planVersions, sweep.atMs), limitSet),
+  const gridIdOf = gridNumbers();
+  const point = { ...context, compared: new Map() };
+  const observed = sweeps.map((sweep) =>
+    observe(sweep, compareAt(point, gridIdOf(sweep), sweep.freqMhz, sweep.atMs).frame),
   );
   return {
-    times: sweeps.map(({ atMs }) => atMs / 1000),
-    levelDbmv: readings.map(({ line }) => line?.levelDbmv ?? null),
-    tiltDb: readings.map(({ line }) => line?.tiltDb ?? null),
-    flatnessDb: readings.map((reading) => reading.flatnessDb),
-    merMarginDb: readings.map(({ worst }) => worst?.marginDb ?? null),
-    ambientC: sweeps.map(({ ambientC }) => ambientC),
+    times: observed.map(({ atMs }) => atMs / 1000),
+    levelDbmv: observed.map(({ levelDbmv }) => levelDbmv),
+    tiltDb: observed.map(({ tiltDb }) => tiltDb),
+    flatnessDb: observed.map(({ flatnessDb }) => flatnessDb),
+    merMarginDb: observed.map(({ merMarginDb }) => merMarginDb),
+    ambientC: observed.map(({ ambientC }) => ambientC),
+  };
+}
+
+/** Numbers grids as they are met: sweeps of the same frequencies share one. */
+function gridNumbers(): (sweep: Sweep) => number {
+  const numbers = new Map<string, number>();
+  return ({ freqMhz }) => {
+    const key = freqMhz.join(' ');
+    const known = numbers.get(key) ?? numbers.size + 1;
+    numbers.set(key, known);
+    return known;
   };
 }

@@ -37,17 +37,17 @@ export async function historyView(
   const span = await spanOf(db, siteId, pointId, asked);
   const isFine = span.toMs - span.fromMs <= SWEEP_DAYS * DAY_MS;
 
+  const baselines = await baselineVersions(db, siteId, pointId);
   const columns = isFine
-    ? await sweepColumns(db, siteId, pointId, span, planVersions, limitSet)
+    ? await sweepColumns(db, siteId, pointId, span, { planVersions, limitSet, baselines })
     : await hourlyColumns(db, siteId, pointId, span);
-  const versions = await baselineVersions(db, siteId, pointId);
   const plan = planInForce(planVersions, span.toMs);
 
   return {
     pointId,
     resolution: isFine ? 'sweep' : 'hour',
     ...columns,
-    baselines: versions.toReversed().map((row) => ({
+    baselines: baselines.toReversed().map((row) => ({
       version: row.version,
       effectiveFrom: row.effective_from.toISOString(),
       levelDbmv: row.level_dbmv,
@@ -57,7 +57,7 @@ export async function historyView(
     })),
     limits: limitsOf(limitSet, plan),
     findings: await findingsOf(db, siteId, pointId, span, asked.nowMs),
-    events: await historyEvents(db, siteId, pointId, span, planVersions, versions),
+    events: await historyEvents(db, siteId, pointId, span, planVersions, baselines),
   };
 }
 

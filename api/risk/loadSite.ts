@@ -24,6 +24,8 @@ export interface BaselineInForce {
 export interface KeptLatest {
   /** Event time of the sweep, ISO 8601. */
   readonly at: string;
+  readonly instrument: string;
+  readonly ambientC: number | null;
   readonly levelDbmv: number | null;
   readonly tiltDb: number | null;
   readonly flatnessDb: number | null;
