@@ -47,9 +47,10 @@ export function judge(limitSet: Pick<LimitSet, 'limits'>, reading: Reading): Bre
     const floor = qualityFloor(limitSet, channel.modulation);
     if (floor !== null) check(floor, floor.quantity === 'cnr' ? channel.cnrDb : channel.merDb, channel);
   }
+  const topMhz = reading.channels.at(-1)?.freqMhz ?? 0;
   for (const [modulation, channels] of byModulation(reading.channels)) {
     checkAdjacent(limitFor(limitSet, 'adjacent', modulation), channels, check);
-    checkSpread(limitFor(limitSet, 'spread', modulation), channels, check);
+    checkSpread(limitFor(limitSet, 'spread', modulation), channels, topMhz, check);
   }
   check(limitFor(limitSet, 'tilt', null), reading.tiltDb, null);
   check(limitFor(limitSet, 'flatness', null), reading.flatnessDb, null);
@@ -82,12 +83,10 @@ function checkAdjacent(limit: Limit | null, channels: readonly Levelled[], check
   });
 }
 
-function checkSpread(limit: Limit | null, channels: readonly Levelled[], check: Check): void {
-  const top = channels.at(-1);
-  if (limit === null || top === undefined) return;
+function checkSpread(limit: Limit | null, channels: readonly Levelled[], topMhz: number, check: Check): void {
+  if (limit === null) return;
   const levels = channels.map(({ levelDbmv }) => levelDbmv);
-  const spreadDb = Math.max(...levels) - Math.min(...levels);
-  check(atTopFrequency(limit, top.freqMhz), spreadDb, null);
+  check(atTopFrequency(limit, topMhz), Math.max(...levels) - Math.min(...levels), null);
 }
 
 function atTopFrequency(limit: Limit, topMhz: number): Limit {
