@@ -50,6 +50,7 @@ export async function startSnmpd(
   await writeFile(objectsFile, JSON.stringify(objects));
   await writeFile(requestsFile, '');
 
+  const branches = BRANCHES.filter((branch) => objects.some(([oid]) => `.${oid}`.startsWith(`${branch}.`)));
   const serve = (branch: string) =>
     `pass_persist ${branch} ${process.execPath} ${SERVE_TABLES} ${objectsFile} ${branch} ${requestsFile}`;
   await writeFile(
@@ -59,7 +60,7 @@ export async function startSnmpd(
       `createUser ${V3_USER.name} SHA-256 "${V3_USER.authPassword}" AES "${V3_USER.privPassword}"`,
       `rwuser ${V3_USER.name} priv`,
       `sysName ${systemName}`,
-      ...BRANCHES.map(serve),
+      ...branches.map(serve),
       '',
     ].join('\n'),
   );
