@@ -13,21 +13,20 @@ export function marginLimits(
   limitSet: Pick<LimitSet, 'limits'>,
   modulation: Modulation | null,
 ): MetricLimits[] {
-  const level = limitFor(limitSet, 'level', modulation);
-  const tilt = limitFor(limitSet, 'tilt', null);
-  const flatness = limitFor(limitSet, 'flatness', null);
-  const limits: MetricLimits[] = [];
-  if (level) limits.push(toMetricLimits('level', level));
-  if (tilt) limits.push(toMetricLimits('tilt', tilt));
-  if (flatness) limits.push(toMetricLimits('flatness', flatness));
-  limits.push({ name: 'MER or CNR margin at least 0 dB', metric: 'mer', min: 0, max: null });
-  return limits;
+  return [
+    ...metricLimits('level', limitFor(limitSet, 'level', modulation)),
+    ...metricLimits('tilt', limitFor(limitSet, 'tilt', null)),
+    ...metricLimits('flatness', limitFor(limitSet, 'flatness', null)),
+    { name: 'MER or CNR margin at least 0 dB', metric: 'mer', min: 0, max: null },
+  ];
 }
 
-function toMetricLimits(metric: 'level' | 'tilt' | 'flatness', limit: Limit): MetricLimits {
-  const min = limit.min ?? null;
-  const max = limit.max ?? null;
-  return { name: `${metric} ${windowWords(min, max)} ${limit.unit}`, metric, min, max };
+/** One, or none when the set has no limit there or a person lifted it. */
+function metricLimits(metric: 'level' | 'tilt' | 'flatness', limit: Limit | null): MetricLimits[] {
+  const min = limit?.min ?? null;
+  const max = limit?.max ?? null;
+  if (limit === null || (min === null && max === null)) return [];
+  return [{ name: `${metric} ${windowWords(min, max)} ${limit.unit}`, metric, min, max }];
 }
 
 function windowWords(min: number | null, max: number | null): string {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { judge, type Reading, type ReadingChannel } from '../../../api/limits/judge.ts';
+import type { Limit } from '../../../api/limits/limitSet.ts';
 import { findLimitSet, LIMIT_SETS } from '../../../api/limits/limitSets.ts';
 import { marginLimits } from '../../../api/limits/marginLimits.ts';
 import { qualityFloor } from '../../../api/limits/qualityFloor.ts';
@@ -158,5 +159,16 @@ describe('marginLimits', () => {
     expect(marginLimits(findLimitSet('in-building-line')!, 'qam256').map(({ metric }) => metric)).toEqual([
       'mer',
     ]);
+  });
+
+  test('leaves out a limit that a person lifted', () => {
+    const lifted: Limit = {
+      quantity: 'tilt',
+      unit: 'dB',
+      effect: 'agreed',
+      source: 'short run',
+      sureness: 'own',
+    };
+    expect(marginLimits({ limits: [lifted] }, 'qam256').map(({ metric }) => metric)).toEqual(['mer']);
   });
 });
