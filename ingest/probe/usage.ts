@@ -1,4 +1,4 @@
-/** Printed by --help, and after nothing else. */
+/** What `--help` prints. */
 export const USAGE = `Reads a standard cable modem over SNMP and sends a sweep of its channels.
 
   npm run probe -- --host 192.0.2.10 --point handoff --url http://127.0.0.1:8620 --every 15m
