@@ -1,0 +1,71 @@
+import { execFileSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import { existsSync, statSync } from 'node:fs';
+import { chmod, chown, cp, mkdir } from 'node:fs/promises';
+import path from 'node:path';
+
+/** Where PostgreSQL's files lie, and as whom it runs. */
+export interface Home {
+  readonly folder: string;
+  /** Holds `bin/pg_ctl` and the libraries beside it. */
+  readonly binaries: string;
+  /** Empty unless we are root: then the account that PostgreSQL runs as instead. */
+  readonly account: { readonly uid?: number; readonly gid?: number };
+}
+
+const OTHERS_MAY_PASS = 0o001;
+const ROOT_HOME = '/var/lib/levelkeep';
+
+/**
+ * Makes the folder ready. PostgreSQL refuses to run as root; started by root, it runs as "postgres" or "nobody", and
+ * everything on the way to its files must let that account pass. Where it doesn't (a checkout under /root), files and
+ * programs live under /var/lib/levelkeep instead.
+ */
+export async function prepareHome(wanted: string, installed: string): Promise<Home> {
+  const folder = path.resolve(wanted);
+  if (process.getuid?.() !== 0) {
+    await mkdir(folder, { recursive: true, mode: 0o700 });
+    return { folder, binaries: installed, account: {} };
+  }
+
+  const account = unprivilegedAccount();
+  const isReachable = othersMayPass(folder) && othersMayPass(installed);
+  const home = isReachable ? folder : path.join(ROOT_HOME, shortName(folder));
+  await mkdir(path.join(home, 'postgres'), { recursive: true });
+  await chmod(home, 0o711);
+  await chown(path.join(home, 'postgres'), account.uid, account.gid);
+  return { folder: home, binaries: isReachable ? installed : await copied(installed, home), account };
+}
+
+async function copied(installed: string, home: string): Promise<string> {
+  const target = path.join(home, 'programs');
+  await cp(installed, target, { recursive: true, verbatimSymlinks: true });
+  return target;
+}
+
+function shortName(folder: string): string {
+  return `${path.basename(folder)}-${createHash('sha256').update(folder).digest('hex').slice(0, 8)}`;
+}
+
+/** Whether every folder that exists on the way may be passed by accounts that own none of them. */
+function othersMayPass(target: string): boolean {
+  for (let at = target; ; at = path.dirname(at)) {
+    if (existsSync(at) && at !== target && (statSync(at).mode & OTHERS_MAY_PASS) === 0) return false;
+    if (at === path.dirname(at)) return true;
+  }
+}
+
+function unprivilegedAccount(): { uid: number; gid: number } {
+  for (const name of ['postgres', 'nobody']) {
+    try {
+      const id = (flag: string) =>
+        Number(execFileSync('id', [flag, name], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'ignore'] }));
+      return { uid: id('-u'), gid: id('-g') };
+    } catch {
+      // This account does not exist here: try the next.
+    }
+  }
+  throw new Error(
+    'PostgreSQL does not run as root and there is no account "postgres" or "nobody": start Levelkeep as another user, or set DATABASE_URL',
+  );
+}

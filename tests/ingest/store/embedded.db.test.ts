@@ -1,0 +1,100 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import pg from 'pg';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { startEmbedded } from '../../../ingest/store/embedded.ts';
+
+const CHILD = path.join(import.meta.dirname, '../../support/embeddedChild.ts');
+let folder: string;
+
+beforeEach(async () => {
+  folder = await mkdtemp(path.join(tmpdir(), 'levelkeep-embedded-'));
+});
+
+afterEach(() => rm(folder, { recursive: true, force: true }));
+
+async function ask(url: string, text: string) {
+  const client = new pg.Client({ connectionString: url });
+  await client.connect();
+  try {
+    return (await client.query(text)).rows;
+  } finally {
+    await client.end();
+  }
+}
+
+async function startChild(): Promise<{ child: ChildProcess; url: string }> {
+  const child = spawn(process.execPath, [CHILD, folder], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const [line] = await once(child.stdout!, 'data');
+  return { child, url: String(line).trim() };
+}
+
+async function killHard(child: ChildProcess): Promise<void> {
+  child.kill('SIGKILL');
+  await once(child, 'exit');
+}
+
+test('what was committed is there after a stop and a start', async () => {
+  const first = await startEmbedded(folder);
+  await ask(first.url, 'create table kept as select 7 as n');
+  await first.stop();
+  await expect(ask(first.url, 'select 1')).rejects.toThrow();
+
+  const second = await startEmbedded(folder);
+  expect(await ask(second.url, 'select n from kept')).toEqual([{ n: 7 }]);
+  await second.stop();
+});
+
+test('a server whose starter was killed is taken over', async () => {
+  const { child, url } = await startChild();
+  await ask(url, 'create table kept as select 7 as n');
+  await killHard(child);
+
+  const server = await startEmbedded(folder);
+  expect(await ask(server.url, 'select n from kept')).toEqual([{ n: 7 }]);
+  await server.stop();
+});
+
+test('after starter and PostgreSQL were both killed, what was committed is recovered', async () => {
+  const { child, url } = await startChild();
+  await ask(url, 'create table kept as select 7 as n');
+  const postmaster = Number(
+    (await readFile(path.join(folder, 'postgres/postmaster.pid'), 'utf8')).split('\n')[0],
+  );
+  await killHard(child);
+  process.kill(postmaster, 'SIGKILL');
+
+  const server = await startEmbedded(folder);
+  expect(await ask(server.url, 'select n from kept')).toEqual([{ n: 7 }]);
+  await server.stop();
+});
+
+test('a folder that another Levelkeep uses is refused, naming its process', async () => {
+  const { child } = await startChild();
+
+  await expect(startEmbedded(folder)).rejects.toThrow(
+    new RegExp(`in use by another Levelkeep \\(process ${child.pid}\\)`),
+  );
+  await killHard(child);
+  await (await startEmbedded(folder)).stop();
+});
+
+test('files of another major version are refused, saying what to do', async () => {
+  await (await startEmbedded(folder)).stop();
+  await writeFile(path.join(folder, 'postgres/PG_VERSION'), '16\n');
+
+  await expect(startEmbedded(folder)).rejects.toThrow(
+    /made by PostgreSQL 16 and this is 18: name another folder/,
+  );
+});
+
+test('it listens on 127.0.0.1 alone and asks for the password', async () => {
+  const server = await startEmbedded(folder);
+
+  expect(await ask(server.url, 'show listen_addresses')).toEqual([{ listen_addresses: '127.0.0.1' }]);
+  await expect(ask(server.url.replace(/:[0-9a-f]{48}@/, ':wrong@'), 'select 1')).rejects.toThrow(/password/);
+  await server.stop();
+});
