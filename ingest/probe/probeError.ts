@@ -23,7 +23,7 @@ export class ProbeError extends Error {
     kind: ProbeErrorKind,
     message: string,
     action: string,
-    options: ErrorOptions & { retryAfterMs?: number } = {},
+    options: ErrorOptions & { retryAfterMs?: number | null } = {},
   ) {
     super(message, options);
     this.kind = kind;

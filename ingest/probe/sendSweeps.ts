@@ -85,6 +85,7 @@ function causeOf(error: unknown): string {
 function explainStatus(server: IngestServer, response: Response, body: string): ProbeError {
   const said = messageIn(body);
   const saying = said === null ? '' : ` (${said})`;
+  const retryAfterMs = retryAfter(response);
   switch (response.status) {
     case 401:
       return new ProbeError(
@@ -104,16 +105,13 @@ function explainStatus(server: IngestServer, response: Response, body: string): 
         `the server finds the request too large${saying}`,
         'a modem’s sweep is small, so look at what stands between: a proxy may have a lower limit',
       );
-    case 429: {
-      const retryAfterMs = retryAfter(response);
-      const wait = retryAfterMs === null ? 'wait a little' : `wait ${Math.ceil(retryAfterMs / 1000)} s`;
+    case 429:
       return new ProbeError(
         'unavailable',
         `the server is asked too often with this key${saying}`,
-        `${wait}, then try again; read less often with --every`,
-        retryAfterMs === null ? {} : { retryAfterMs },
+        `${pauseWords(retryAfterMs)}, then try again; read less often with --every`,
+        { retryAfterMs },
       );
-    }
     case 404:
       return notOurServer(server, 'it has no /ingest/sweeps');
     default:
@@ -121,7 +119,8 @@ function explainStatus(server: IngestServer, response: Response, body: string): 
         return new ProbeError(
           'unavailable',
           `the server cannot store sweeps just now: status ${response.status}${saying}`,
-          'try again later; if it stays, look at the server’s log and its database',
+          `${pauseWords(retryAfterMs)}, then try again; if it stays, look at the server’s log and its database`,
+          { retryAfterMs },
         );
       }
       if (response.status >= 300 && response.status < 400) {
@@ -142,6 +141,10 @@ function notOurServer(server: IngestServer, why: string): ProbeError {
     `${server.url.href} does not answer like the server of this program: ${why}`,
     'give --url the address at which people open the program, without a path unless there is one',
   );
+}
+
+function pauseWords(retryAfterMs: number | null): string {
+  return retryAfterMs === null ? 'wait a little' : `wait ${Math.ceil(retryAfterMs / 1000)} s`;
 }
 
 function retryAfter(response: Response): number | null {

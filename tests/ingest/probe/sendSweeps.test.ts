@@ -69,8 +69,8 @@ test.each([
   });
 });
 
-test('the pause that the server asks for is passed on', async () => {
-  const url = await answering(429, {}, { 'retry-after': '7' });
+test.each([429, 503])('the pause that the server asks for with status %i is passed on', async (status) => {
+  const url = await answering(status, {}, { 'retry-after': '7' });
   await expect(send(url)).rejects.toMatchObject({
     retryAfterMs: 7_000,
     action: expect.stringContaining('wait 7 s'),
