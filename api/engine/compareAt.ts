@@ -128,7 +128,6 @@ function referenceFrom(
   matched: readonly (PlannedChannel | null)[] | null,
 ): Reference {
   const limits = marginLimits(limitSet, null).filter(({ metric }) => metric !== 'level');
-  const level = tightestLevel(baseline, carriers, limitSet, matched);
   return {
     baselineVersion: baseline.version,
     levelDbmv: baseline.level_dbmv,
@@ -139,35 +138,45 @@ function referenceFrom(
     levelSpreadDb: hundredths(median(baseline.level_spread_cdb)),
     merSpreadDb: hundredths(baseline.mer_spread_cdb && median(baseline.mer_spread_cdb)),
     instruments: baseline.instruments,
-    limits: level === null ? limits : [...limits, level],
+    limits: [...limits, ...tightestLevels(baseline, carriers, limitSet, matched)],
   };
 }
 
 /**
- * The window that mid-band level may move in before the first channel leaves its own: each channel's limits less its
- * baseline. A channel that the baseline already has outside is an accepted exception and doesn't count.
+ * Where mid-band level may fall and rise to before the first channel leaves its own window, each named after that channel:
+ * its limit less its baseline. A channel that the baseline already has outside is an accepted exception and doesn't count.
  */
-function tightestLevel(
+function tightestLevels(
   baseline: BaselineRow,
   carriers: readonly Carrier[],
   limitSet: LimitSet,
   matched: readonly (PlannedChannel | null)[] | null,
-): MetricLimits | null {
-  let down = Number.NEGATIVE_INFINITY;
-  let up = Number.POSITIVE_INFINITY;
-  carriers.forEach(({ thenLevelDbmv }, i) => {
+): MetricLimits[] {
+  let fall: { byDb: number; name: string } | null = null;
+  let rise: { byDb: number; name: string } | null = null;
+  carriers.forEach(({ thenLevelDbmv, channel }, i) => {
     if (thenLevelDbmv === null) return;
     const { min, max } = levelWindow(limitSet, matched?.[i]?.modulation ?? null);
-    if (min !== null && min <= thenLevelDbmv) down = Math.max(down, min - thenLevelDbmv);
-    if (max !== null && max >= thenLevelDbmv) up = Math.min(up, max - thenLevelDbmv);
+    const downDb = min === null ? Number.POSITIVE_INFINITY : thenLevelDbmv - min;
+    const upDb = max === null ? Number.POSITIVE_INFINITY : max - thenLevelDbmv;
+    if (downDb >= 0 && downDb < (fall?.byDb ?? Number.POSITIVE_INFINITY)) {
+      fall = { byDb: downDb, name: `level of channel ${channel} at least ${min} dBmV` };
+    }
+    if (upDb >= 0 && upDb < (rise?.byDb ?? Number.POSITIVE_INFINITY)) {
+      rise = { byDb: upDb, name: `level of channel ${channel} at most ${max} dBmV` };
+    }
   });
-  if (!Number.isFinite(down) && !Number.isFinite(up)) return null;
-  return {
-    name: 'level of the channel nearest to its limit',
-    metric: 'level',
-    min: Number.isFinite(down) ? baseline.level_dbmv + down : null,
-    max: Number.isFinite(up) ? baseline.level_dbmv + up : null,
-  };
+  return [
+    ...levelLimit(fall, ({ byDb }) => ({ min: baseline.level_dbmv - byDb, max: null })),
+    ...levelLimit(rise, ({ byDb }) => ({ min: null, max: baseline.level_dbmv + byDb })),
+  ];
+}
+
+function levelLimit(
+  nearest: { readonly byDb: number; readonly name: string } | null,
+  window: (nearest: { readonly byDb: number }) => Pick<MetricLimits, 'min' | 'max'>,
+): MetricLimits[] {
+  return nearest === null ? [] : [{ name: nearest.name, metric: 'level', ...window(nearest) }];
 }
 
 function hundredths(value: number | null | undefined): number | null {

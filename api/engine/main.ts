@@ -17,5 +17,5 @@ parentPort?.once('message', (message) => {
 });
 
 await runEngine({ db, pool, now: Date.now, log }, stopping.signal);
-await db.destroy();
+await pool.end();
 parentPort?.close();

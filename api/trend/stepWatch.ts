@@ -13,8 +13,8 @@ const SUSPECT_SHARE = 0.4;
 const SMALLEST_THRESHOLD = 1;
 const RECENT = 12;
 /** Of the last sweeps before a step, less than this share of it is seen. */
-const LEADING = 3;
-const LED_SHARE = 0.3;
+const LEADING = 5;
+const LED_SHARE = 0.4;
 const PRIOR_SWEEPS = 20;
 const LEARNING_SWEEPS = 1500;
 const PRIOR_CORRELATION = 0.5;
