@@ -1,9 +1,11 @@
 import type { Finding, Metric } from '../trend/types.ts';
 import type { PlacedFinding } from './placeFindings.ts';
 import { channelsOf } from './sameEvent.ts';
-import { dayIn, dayRangeIn, days, listed, momentIn, size, sizeRange } from './words.ts';
+import { dayIn, days, listed, momentIn, size, sizeRange } from './words.ts';
 
 const DAY_MS = 86_400_000;
+/** An end of an interval beyond this says no more than "late, if ever". */
+const FAR_DAYS = 730;
 
 const METRIC_WORDS: Readonly<Record<Metric, string>> = {
   level: 'Level',
@@ -31,26 +33,41 @@ export interface Telling {
  * baseline (2.4 to 3.0); reaches its limit (level at least −12 dBmV) in about 19 days (14 to 27)."
  */
 export function findingSentence(placed: PlacedFinding, telling: Telling): string {
-  const left = daysLeft(placed.finding, telling);
-  const limit =
-    left === null
-      ? []
-      : [
-          `reaches its limit (${limitWords(placed.finding)}) in about ${days(left.p50)} (${Math.round(left.p10)} to ${Math.round(left.p90)})`,
-        ];
-  return `${[...findingClauses(placed, telling), ...limit].join('; ')}.`;
+  const clauses = [...findingClauses(placed, telling), ...limitClause(placed, telling, inDays)];
+  return `${clauses.join('; ')}.`;
 }
 
-/** The same with the date of the limit instead of days left, so that the sentence stays true when it is kept. */
-export function lastingSentence(placed: PlacedFinding, telling: Telling): string[] {
+/** The same clauses with the date of the limit instead of days left, so that they stay true when they are kept. */
+export function lastingClauses(placed: PlacedFinding, telling: Telling): string[] {
+  return [...findingClauses(placed, telling), ...limitClause(placed, telling, byDate)];
+}
+
+type DaysLeft = NonNullable<Finding['daysToLimit']>;
+
+function limitClause(
+  placed: PlacedFinding,
+  telling: Telling,
+  when: (left: DaysLeft, telling: Telling) => string,
+): string[] {
   const left = daysLeft(placed.finding, telling);
-  if (left === null) return findingClauses(placed, telling);
-  const dates = [left.p10, left.p50, left.p90].map((count) => telling.nowMs + count * DAY_MS);
-  const about = dayRangeIn(telling.timeZone, dates as [number, number, number], telling.nowMs);
-  return [
-    ...findingClauses(placed, telling),
-    `reaches its limit (${limitWords(placed.finding)}) about ${about}`,
-  ];
+  if (left === null) return [];
+  const limit = (placed.finding.limitName ?? '').replaceAll(/-(?=\d)/g, '−');
+  return left.p90 === 0
+    ? [`past its limit (${limit})`]
+    : [`reaches its limit (${limit}) ${when(left, telling)}`];
+}
+
+/** "in about 19 days (14 to 27)". */
+function inDays({ p10, p50, p90 }: DaysLeft): string {
+  const range = p90 > FAR_DAYS ? `${Math.round(p10)} or more` : `${Math.round(p10)} to ${Math.round(p90)}`;
+  return `in ${p50 < 1 ? '' : 'about '}${days(p50)} (${range})`;
+}
+
+/** "about 14 Dec (9 Dec to 22 Dec)". */
+function byDate({ p10, p50, p90 }: DaysLeft, { timeZone, nowMs }: Telling): string {
+  const [low, middle, high] = [p10, p50, p90].map((left) => dayIn(timeZone, nowMs + left * DAY_MS, nowMs));
+  if (p90 > FAR_DAYS) return `about ${middle} (${low} or later)`;
+  return low === high ? `about ${middle}` : `about ${middle} (${low} to ${high})`;
 }
 
 /** Days from now until the finding's limit, 10, 50 and 90 %; null when the finding names none or has ended. */
@@ -66,10 +83,6 @@ export function daysLeft(
     p50: Math.max(0, p50 - passed),
     p90: Math.max(0, p90 - passed),
   };
-}
-
-function limitWords({ limitName }: Finding): string {
-  return (limitName ?? '').replaceAll(/-(?=\d)/g, '−');
 }
 
 function findingClauses(placed: PlacedFinding, telling: Telling): string[] {

@@ -36,12 +36,6 @@ export function momentIn(timeZone: string, atMs: number, nowMs?: number): string
   return `${dayIn(timeZone, atMs, nowMs)} ${hour}:${minute}`;
 }
 
-/** "14 Dec (9 Dec to 22 Dec)" for a moment that is known with an interval, in the site's zone. */
-export function dayRangeIn(timeZone: string, ms: readonly [number, number, number], nowMs: number): string {
-  const [low, middle, high] = ms.map((at) => dayIn(timeZone, at, nowMs));
-  return low === high ? `${middle}` : `${middle} (${low} to ${high})`;
-}
-
 /** "19 days", "1 day", "less than a day". */
 export function days(count: number): string {
   if (count < 1) return 'less than a day';

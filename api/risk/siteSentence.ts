@@ -1,4 +1,4 @@
-import { lastingSentence } from '../diagnosis/findingSentence.ts';
+import { lastingClauses } from '../diagnosis/findingSentence.ts';
 import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
 import { count, every, figure, listed, momentIn, size } from '../diagnosis/words.ts';
 import type { Verdict } from '../schemas/common.ts';
@@ -56,7 +56,7 @@ function trouble(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
 
   const latestMs = facts.points.find((point) => point.pointId === lead.pointId)?.lastAtMs ?? nowMs;
   const cause = facts.points.find((point) => point.pointId === lead.explainedBy);
-  const told = lastingSentence(lead, {
+  const told = lastingClauses(lead, {
     timeZone: facts.timeZone,
     nowMs,
     latestMs,

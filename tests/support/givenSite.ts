@@ -1,6 +1,7 @@
 import { sql } from 'kysely';
 import type { PlannedChannel } from '../../ingest/plan/channelPlan.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { createPartitions } from '../../ingest/store/partitions.ts';
 import type { NewPoint, NewSite } from '../../ingest/store/schema.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
 
@@ -119,7 +120,7 @@ export async function givenSweeps(
   pointId: number,
   sweeps: readonly Sweep[],
 ): Promise<void> {
-  await sql`create table if not exists sweep_of_tests partition of sweep default`.execute(db);
+  await createPartitions(db).ensure(sweeps.map(({ atMs }) => atMs));
   for (const sweep of sweeps) {
     await db
       .insertInto('sweep')

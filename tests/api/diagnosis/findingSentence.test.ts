@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findingSentence, lastingSentence } from '../../../api/diagnosis/findingSentence.ts';
+import { findingSentence, lastingClauses } from '../../../api/diagnosis/findingSentence.ts';
 import { placeFindings } from '../../../api/diagnosis/placeFindings.ts';
 import type { Finding } from '../../../api/trend/types.ts';
 import { AMPLIFIER, DAY, FLOOR_3, givenFinding, givenTree, HANDOFF, NOON } from './givenFinding.ts';
@@ -72,14 +72,33 @@ describe('findingSentence', () => {
   });
 });
 
-describe('lastingSentence', () => {
+describe('time left', () => {
+  const left = (p10: number, p50: number, p90: number) =>
+    findingSentence(placed(givenFinding({ daysToLimit: { p10, p50, p90 } })), telling);
+
+  test('of less than a day is not "about" anything', () => {
+    expect(left(0.2, 0.6, 1.4)).toContain(
+      'reaches its limit (level at least −12 dBmV) in less than a day (0 to 1).',
+    );
+  });
+
+  test('that may never end has no upper bound', () => {
+    expect(left(14, 19, 3650)).toContain('in about 19 days (14 or more).');
+  });
+
+  test('that has run out says so', () => {
+    expect(left(0, 0, 0)).toContain('; past its limit (level at least −12 dBmV).');
+  });
+});
+
+describe('lastingClauses', () => {
   test('names dates instead of days left, with the year once it turns', () => {
     const late = {
       ...telling,
       nowMs: Date.parse('2026-12-20T12:00:00Z'),
       latestMs: Date.parse('2026-12-20T12:00:00Z'),
     };
-    expect(lastingSentence(placed(givenFinding()), late).at(-1)).toBe(
+    expect(lastingClauses(placed(givenFinding()), late).at(-1)).toBe(
       'reaches its limit (level at least −12 dBmV) about 8 Jan 2027 (3 Jan 2027 to 16 Jan 2027)',
     );
   });
