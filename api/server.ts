@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
+import { sql } from 'kysely';
 import type { Logger } from 'pino';
 import { createDatabase, createPool, type Db } from '../ingest/store/database.ts';
 import { migrate } from '../ingest/store/migrate.ts';
@@ -36,7 +37,8 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
       onIdleError: (err) => log.warn({ err }, 'a database connection broke'),
     });
     const db = createDatabase(pool);
-    stops.push(() => db.destroy());
+    stops.push(() => pool.end());
+    await reach(db);
     await migrate(db);
     if (config.roles.includes('engine')) {
       const engine = startEngine({ url: database.url, log });
@@ -56,6 +58,14 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
   } catch (error) {
     await stop();
     throw error;
+  }
+}
+
+async function reach(db: Db): Promise<void> {
+  try {
+    await sql`select 1`.execute(db);
+  } catch (cause) {
+    throw new Error("the database doesn't answer: is it up, and is DATABASE_URL right?", { cause });
   }
 }
 
