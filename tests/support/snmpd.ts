@@ -86,6 +86,8 @@ export async function startSnmpd(
       stdio: 'ignore',
     },
   );
+  // A test that is cut short in its set-up never gets to stop it.
+  process.once('exit', () => child.kill());
   await waitUntilStarted(child, logFile);
 
   return {
