@@ -106,7 +106,10 @@ function channelOutside(channel: ChannelRisk, days: number): number {
 /** Mean of the largest fifth of the values; the last value taken counts by the part that falls inside it. */
 export function meanOfWorstFifth(values: readonly number[]): number {
   const places = Math.max(1, values.length * ASSUMPTIONS.wholeServiceShare);
-  const worst = values.toSorted((a, b) => b - a).slice(0, Math.ceil(places));
+  const worst = values
+    .filter((value) => value > 0)
+    .sort((a, b) => b - a)
+    .slice(0, Math.ceil(places));
   return worst.reduce((total, value, i) => total + value * Math.min(1, places - i), 0) / places;
 }
 

@@ -1,6 +1,9 @@
 import { normalCdf } from '../trend/statistics/normal.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
 
+/** Beyond it lies 1e-15: nothing that could be told from 0. Most channels of a healthy plant are there. */
+const FAR_DEVIATIONS = 8;
+
 /** One service limit of one channel, as far as the future is concerned. */
 export interface ServiceMargin {
   /** dB left to the limit; negative when outside. */
@@ -25,5 +28,5 @@ export function probabilityOutside(margin: ServiceMargin, days: number): number 
 
   const rate = margin.worseningSdDbPerDay * days;
   const deviation = Math.sqrt(readingSdDb ** 2 + rate ** 2 + wanderDbPerRootDay ** 2 * days);
-  return normalCdf(-left / deviation);
+  return left > FAR_DEVIATIONS * deviation ? 0 : normalCdf(-left / deviation);
 }
