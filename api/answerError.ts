@@ -5,6 +5,8 @@ import { isDatabaseAway } from '../ingest/store/databaseAway.ts';
 import { ApiError, type ErrorStatus, InvalidInput } from './errors.ts';
 
 const RETRY_AFTER_S = '5';
+/** PostgreSQL's class of values that a type can't hold, such as a NUL in a text or a number out of range. */
+const DATA_EXCEPTION = /^22/;
 
 /** Turns every error into `{error: {code, message, action, fields?}}`; what nobody foresaw is logged and told plainly. */
 export function answerError(log: Logger): ErrorHandler {
@@ -38,6 +40,10 @@ function knownError(error: Error): ApiError | null {
   if (isDatabaseAway(error)) {
     return new ApiError(503, 'database-away', 'the database is away', 'try again in a few seconds');
   }
+  if (DATA_EXCEPTION.test(sqlStateOf(error))) {
+    const fix = 'leave out control characters, and keep numbers and dates in an ordinary range';
+    return new ApiError(422, 'cannot-be-stored', `a value cannot be stored: ${error.message}`, fix);
+  }
   if (error instanceof HTTPException && error.status < 500) {
     return new ApiError(
       error.status as ErrorStatus,
@@ -47,4 +53,8 @@ function knownError(error: Error): ApiError | null {
     );
   }
   return null;
+}
+
+function sqlStateOf(error: Error): string {
+  return 'code' in error ? String(error.code) : '';
 }

@@ -1,5 +1,6 @@
 import type { OpenAPIHono } from '@hono/zod-openapi';
 import type { MiddlewareHandler } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { createIngestApp } from '../ingest/http/ingestApp.ts';
 import type { Auth } from './accounts/auth.ts';
@@ -9,7 +10,7 @@ import { answerError } from './answerError.ts';
 import type { ServerRole } from './config.ts';
 import type { Deps } from './deps.ts';
 import type { AppEnv } from './env.ts';
-import { NotFound } from './errors.ts';
+import { ApiError, NotFound } from './errors.ts';
 import { describeApi } from './openApi.ts';
 import { requestLog } from './requestLog.ts';
 import { createRouter } from './router.ts';
@@ -31,6 +32,9 @@ import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { webPages } from './webPages.ts';
+
+/** Room for a channel plan of 500 channels with many services each. */
+const MAX_BODY_MIB = 4;
 
 /** Every one of their routes asks for a role. */
 const ROUTES = [
@@ -72,7 +76,7 @@ export function createApp(deps: AppDeps): OpenAPIHono<AppEnv> {
 }
 
 function mountWeb(app: OpenAPIHono<AppEnv>, deps: AppDeps): void {
-  app.use('/api/*', neverStored, compress(), sameOrigin(deps.origin));
+  app.use('/api/*', neverStored, compress(), sameOrigin(deps.origin), sizeLimit);
   app.route('/', authRoutes(deps.auth, deps.trustProxy));
   app.route('/', linkRoutes(deps));
   app.use('/api/*', identify(deps));
@@ -89,3 +93,15 @@ const neverStored: MiddlewareHandler = async (c, next) => {
   await next();
   c.header('Cache-Control', 'no-store');
 };
+
+const sizeLimit = bodyLimit({
+  maxSize: MAX_BODY_MIB * 1024 * 1024,
+  onError: () => {
+    throw new ApiError(
+      413,
+      'body-too-large',
+      `the body is larger than ${MAX_BODY_MIB} MiB`,
+      'send less at once',
+    );
+  },
+});
