@@ -4,7 +4,7 @@ import { emptyState } from '../trend/state.ts';
 import { claimPoints } from './claimPoints.ts';
 import { loadSiteContext, type SiteContext, siteFingerprint } from './loadSiteContext.ts';
 import { type PointReplay, startReplay, takeSweeps } from './pointReplay.ts';
-import { readSweepPages } from './readSweepPages.ts';
+import { readSweepPages, type SweepText } from './readSweepPages.ts';
 import { writeReplays } from './writeReplays.ts';
 
 const SERIALIZATION_FAILURE = '40001';
@@ -72,12 +72,12 @@ async function advanceClaimed(
     afterMs: startedMs,
     afterInstrument: null,
   }));
-  const gridMhz = (gridId: number) => readGrid(client, siteId, context.grids, gridId);
   let sweeps = 0;
-  for await (const page of readSweepPages(client, siteId, from, gridMhz)) {
-    for (const [pointId, list] of page) {
-      takeSweeps(replays.get(pointId)!, list);
-      sweeps += list.length;
+  for await (const page of readSweepPages(client, siteId, from)) {
+    for (const [pointId, rows] of page) {
+      await readGrids(client, siteId, context.grids, rows);
+      takeSweeps(replays.get(pointId)!, rows, context.grids);
+      sweeps += rows.length;
     }
   }
   await writeReplays(client, siteId, [...replays.values()], nowMs);
@@ -100,19 +100,22 @@ async function siteContext(
   return loaded;
 }
 
-async function readGrid(
+async function readGrids(
   client: pg.PoolClient,
   siteId: number,
   grids: Map<number, readonly number[]>,
-  gridId: number,
-): Promise<readonly number[]> {
-  const known = grids.get(gridId);
-  if (known) return known;
-  const { rows } = await client.query<{ freq_hz: number[] }>(
-    'select freq_hz from grid where site_id = $1 and grid_id = $2',
-    [siteId, gridId],
+  sweeps: readonly SweepText[],
+): Promise<void> {
+  const unknown = new Set<number>();
+  for (const sweep of sweeps) if (!grids.has(sweep[3])) unknown.add(sweep[3]);
+  if (unknown.size === 0) return;
+  const { rows } = await client.query<{ grid_id: number; freq_hz: number[] }>(
+    'select grid_id, freq_hz from grid where site_id = $1 and grid_id = any($2)',
+    [siteId, [...unknown]],
   );
-  const freqMhz = rows[0]!.freq_hz.map((hz) => hz / 1e6);
-  grids.set(gridId, freqMhz);
-  return freqMhz;
+  for (const { grid_id, freq_hz } of rows)
+    grids.set(
+      grid_id,
+      freq_hz.map((hz) => hz / 1e6),
+    );
 }

@@ -1,3 +1,4 @@
+import type { Sweep } from '../../ingest/sweep.ts';
 import { advance, toldFindings } from '../trend/advance.ts';
 import { bandStrip } from '../trend/bandStrip.ts';
 import type { Frame } from '../trend/frame.ts';
@@ -7,7 +8,7 @@ import { keyOf, type TrendState } from '../trend/state.ts';
 import { DAY_MS, type Finding, type HourRow, type Observation } from '../trend/types.ts';
 import { compareAt } from './compareAt.ts';
 import type { PointContext } from './loadSiteContext.ts';
-import type { ReadSweep } from './readSweepPages.ts';
+import { type SweepText, toSweep } from './readSweepPages.ts';
 
 /** Days for which a checkpoint is kept for each; older ones stay one for each month. */
 export const DAILY_CHECKPOINT_DAYS = 14;
@@ -32,7 +33,7 @@ export interface PointReplay {
   readonly hours: HourRow[];
   checkpoints: Checkpoint[];
   sweeps: number;
-  latest: { readonly read: ReadSweep; readonly observation: Observation; readonly frame: Frame } | null;
+  latest: { readonly sweep: Sweep; readonly observation: Observation; readonly frame: Frame } | null;
 }
 
 /** Begins a run from `state`. After going back, the findings that the state knows are told again. */
@@ -57,18 +58,23 @@ export function startReplay(
   };
 }
 
-/** Takes sweeps in, in order. */
-export function takeSweeps(replay: PointReplay, sweeps: readonly ReadSweep[]): void {
+/** Takes sweeps in, in order; `grids` holds the MHz of each grid among them. */
+export function takeSweeps(
+  replay: PointReplay,
+  rows: readonly SweepText[],
+  grids: ReadonlyMap<number, readonly number[]>,
+): void {
   const { state } = replay;
-  for (const read of sweeps) {
-    const { sweep } = read;
+  for (const row of rows) {
+    const gridId = row[3];
+    const sweep = toSweep(row, grids.get(gridId)!);
     if (state.lastMs !== null && dayOf(sweep.atMs) !== dayOf(state.lastMs)) keepCheckpoint(replay);
-    const { frame, reference } = compareAt(replay.context, read.gridId, sweep.freqMhz, sweep.atMs);
+    const { frame, reference } = compareAt(replay.context, gridId, sweep.freqMhz, sweep.atMs);
     const observation = observe(sweep, frame);
     const { changed, endedHour } = advance(state, observation, reference);
     if (endedHour) replay.hours.push(endedHour);
     for (const finding of changed) replay.findings.set(keyOf(finding), finding);
-    replay.latest = { read, observation, frame };
+    replay.latest = { sweep, observation, frame };
     replay.sweeps++;
   }
 }
@@ -96,7 +102,7 @@ export function latestOf({ latest }: PointReplay): Record<string, unknown> | nul
     tiltDevDb: observation.tiltDevDb,
     channels: observation.channels,
     lostChannels: observation.lostChannels,
-    strip: bandStrip(latest.read.sweep, latest.frame),
+    strip: bandStrip(latest.sweep, latest.frame),
   };
 }
 

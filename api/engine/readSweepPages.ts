@@ -11,12 +11,8 @@ export interface ReadFrom {
   readonly afterInstrument: string | null;
 }
 
-export interface ReadSweep {
-  readonly gridId: number;
-  readonly sweep: Sweep;
-}
-
-type Row = [
+/** A sweep as the database sent it; {@link toSweep} makes the numbers, one sweep at a time, so that they don't pile up. */
+export type SweepText = [
   pointId: number,
   atMs: number,
   instrument: string,
@@ -49,11 +45,10 @@ export async function* readSweepPages(
   client: pg.ClientBase,
   siteId: number,
   from: readonly ReadFrom[],
-  gridMhz: (gridId: number) => Promise<readonly number[]>,
-): AsyncGenerator<Map<number, ReadSweep[]>> {
+): AsyncGenerator<Map<number, SweepText[]>> {
   let open = from;
   while (open.length > 0) {
-    const { rows } = await client.query<Row>({
+    const { rows } = await client.query<SweepText>({
       name: 'engine sweep page',
       text: PAGE_SQL,
       values: [
@@ -64,35 +59,38 @@ export async function* readSweepPages(
       ],
       rowMode: 'array',
     });
-    const page = new Map<number, ReadSweep[]>();
+    const page = new Map<number, SweepText[]>();
     for (const row of rows) {
       const list = page.get(row[0]) ?? [];
       if (list.length === 0) page.set(row[0], list);
-      list.push({ gridId: row[3], sweep: toSweep(row, await gridMhz(row[3])) });
+      list.push(row);
     }
     yield page;
     open = [...page]
       .filter(([, list]) => list.length === PAGE_SWEEPS)
       .map(([pointId, list]) => {
-        const { sweep } = list[list.length - 1]!;
-        return { pointId, afterMs: sweep.atMs, afterInstrument: sweep.instrument };
+        const [, afterMs, afterInstrument] = list[list.length - 1]!;
+        return { pointId, afterMs, afterInstrument };
       });
   }
 }
 
-function toSweep(row: Row, freqMhz: readonly number[]): Sweep {
+const NONE: readonly number[] = [];
+
+/** The sweep, on the frequencies of its grid, MHz. */
+export function toSweep(row: SweepText, freqMhz: readonly number[]): Sweep {
+  const [, atMs, instrument, , level, mer, cnr, lostHz, ambientCc] = row;
+  const count = freqMhz.length;
   return {
-    atMs: row[1],
-    instrument: row[2],
-    ambientC: row[8] === null ? null : row[8] / 100,
+    atMs,
+    instrument,
+    ambientC: ambientCc === null ? null : ambientCc / 100,
     freqMhz,
-    levelDbmv: parseIntegers(row[4], 100),
-    merDb: row[5] === null ? null : parseIntegers(row[5], 100),
-    cnrDb: row[6] === null ? null : parseIntegers(row[6], 100),
+    levelDbmv: parseIntegers(level, 100, count),
+    merDb: mer === null ? null : parseIntegers(mer, 100, count),
+    cnrDb: cnr === null ? null : parseIntegers(cnr, 100, count),
     berPre: null,
     berPost: null,
-    lostMhz: row[7] === null ? NONE : (parseIntegers(row[7], 1e6) as number[]),
+    lostMhz: lostHz === null ? NONE : (parseIntegers(lostHz, 1e6, 0) as number[]),
   };
 }
-
-const NONE: readonly number[] = [];

@@ -1,7 +1,7 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Logger } from 'pino';
-import type { EngineDeps, SiteContexts } from './advanceSite.ts';
-import { runEnginePass } from './runEnginePass.ts';
+import type { EngineDeps } from './advanceSite.ts';
+import { emptyMemory, runEnginePass } from './runEnginePass.ts';
 
 const IDLE_MS = 300;
 const AFTER_TROUBLE_MS = 3000;
@@ -16,11 +16,11 @@ export interface EngineLoopDeps extends EngineDeps {
  * away, is logged and tried again.
  */
 export async function runEngine(deps: EngineLoopDeps, signal: AbortSignal): Promise<void> {
-  const contexts: SiteContexts = new Map();
+  const memory = emptyMemory();
   while (!signal.aborted) {
     let waitMs = IDLE_MS;
     try {
-      const { sites } = await runEnginePass(deps, { nowMs: deps.now(), signal, contexts });
+      const { sites } = await runEnginePass(deps, { nowMs: deps.now(), signal, memory });
       if (sites > 0) waitMs = 0;
     } catch (err) {
       deps.log.warn({ err }, 'the engine could not finish a pass and tries again');

@@ -3,6 +3,8 @@ import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { advanceSite, type EngineDeps, type SiteContexts } from './advanceSite.ts';
 
 const SITES_A_PASS = 200;
+/** Under a steady stream a site is ranked again no more often than this. */
+const RISK_PAUSE_MS = 5000;
 /** Silence is news: a rank older than this is worked out again though nothing came in. */
 const RISK_AGE_MS = 10 * 60_000;
 const RISKS_A_PASS = 10;
@@ -11,8 +13,21 @@ export interface PassOptions {
   /** Wall clock, milliseconds since 1970-01-01 UTC. */
   readonly nowMs: number;
   readonly signal?: AbortSignal;
-  /** Kept from pass to pass, so that contexts are loaded once. */
-  readonly contexts?: SiteContexts;
+  /** Kept from pass to pass; without it every pass begins anew and ranks each site that it advances. */
+  readonly memory?: EngineMemory;
+}
+
+/** What one worker keeps between passes to save work. It changes no answer. */
+export interface EngineMemory {
+  readonly contexts: SiteContexts;
+  /** When each site was ranked last, wall clock. */
+  readonly rankedMs: Map<number, number>;
+  /** Sites advanced since they were ranked. */
+  readonly unranked: Set<number>;
+}
+
+export function emptyMemory(): EngineMemory {
+  return { contexts: new Map(), rankedMs: new Map(), unranked: new Set() };
 }
 
 export interface PassResult {
@@ -30,22 +45,40 @@ interface SiteNews {
  * ranks. Stops between sites once `signal` is aborted.
  */
 export async function runEnginePass(deps: EngineDeps, options: PassOptions): Promise<PassResult> {
-  const contexts = options.contexts ?? new Map();
+  const { nowMs, signal, memory = emptyMemory() } = options;
   let sites = 0;
   let sweeps = 0;
   for (const { siteId, pointIds } of await findNews(deps.pool)) {
-    if (options.signal?.aborted) break;
-    const taken = await advanceSite(deps, contexts, siteId, pointIds, options.nowMs);
+    if (signal?.aborted) break;
+    const taken = await advanceSite(deps, memory.contexts, siteId, pointIds, nowMs);
     if (taken === null) continue;
-    await refreshSiteRisk(deps.db, siteId, options.nowMs);
+    memory.unranked.add(siteId);
     sites++;
     sweeps += taken;
+    await rankWhenDue(deps, memory, siteId, nowMs);
   }
-  for (const siteId of await oldestRisks(deps.pool, options.nowMs)) {
-    if (options.signal?.aborted) break;
-    await refreshSiteRisk(deps.db, siteId, options.nowMs);
+  for (const siteId of memory.unranked) {
+    if (signal?.aborted) break;
+    await rankWhenDue(deps, memory, siteId, nowMs);
+  }
+  for (const siteId of await oldestRisks(deps.pool, nowMs)) {
+    if (signal?.aborted) break;
+    await refreshSiteRisk(deps.db, siteId, nowMs);
   }
   return { sites, sweeps };
+}
+
+async function rankWhenDue(
+  { db }: EngineDeps,
+  memory: EngineMemory,
+  siteId: number,
+  nowMs: number,
+): Promise<void> {
+  const rankedMs = memory.rankedMs.get(siteId);
+  if (rankedMs !== undefined && nowMs - rankedMs < RISK_PAUSE_MS) return;
+  await refreshSiteRisk(db, siteId, nowMs);
+  memory.rankedMs.set(siteId, nowMs);
+  memory.unranked.delete(siteId);
 }
 
 /** Sites with arrivals, those that wait longest first; their points get a state row where they have none. */

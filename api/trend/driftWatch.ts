@@ -34,6 +34,8 @@ const SLOPE_WIDENING = 1.3;
 const FEWEST_DAYS = 4;
 /** Onset and starting level of a drift are worked over for so long. */
 const REFINING_MS = 21 * DAY_MS;
+/** Until the swing of a day is known, it may look like a ramp. */
+const DAYS_BEFORE_RAMPS = 5;
 /** Sweeps behind the level after a ramp was seen. */
 const RAMP_SWEEPS = 4;
 const FEWEST_DAYS_TO_DATE = 6;
@@ -145,6 +147,7 @@ export function takeRamp(
 ): void {
   const m = state.metrics[metric];
   restartAt(m, ramp.afterDb, RAMP_SWEEPS);
+  if (atMs - state.baselineSinceMs < DAYS_BEFORE_RAMPS * DAY_MS) return;
   if (openOf(state, metric).some(({ finding }) => finding.kind === 'drift')) return;
   const size = ramp.afterDb - ramp.beforeDb;
   const slope = size / Math.max(0.25, (atMs - ramp.onsetMs) / DAY_MS);
@@ -196,6 +199,7 @@ function date(tracked: Tracked, series: Series): void {
   if (last * DAY_MS - tracked.finding.detectedMs > REFINING_MS) return;
   const bend = hinge(series.day, series.value);
   if (bend === null || Math.sign(bend.slope) !== Math.sign(tracked.peakDb)) return;
+  if (middayOf(bend.at) > tracked.finding.detectedMs) return;
   tracked.fromDb = bend.before;
   tracked.finding = {
     ...tracked.finding,

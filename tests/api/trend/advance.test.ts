@@ -1,17 +1,19 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { advance } from '../../../api/trend/advance.ts';
 import { emptyState } from '../../../api/trend/state.ts';
 import { DAY_MS, type Finding, HOUR_MS } from '../../../api/trend/types.ts';
 import { observations, REFERENCE, START_MS, simulatePoint } from './simulatePoint.ts';
 
+vi.setConfig({ testTimeout: 30_000 });
+
 const after = (findings: readonly Finding[], day: number) =>
   findings.filter(({ detectedMs }) => detectedMs >= START_MS + day * DAY_MS);
 
 test('a fault-free point whose cable runs through a hot ceiling stays quiet for months', () => {
-  // Over 12 such point-years of 15-minute sweeps there were 2 false findings; of four fifths of one, none.
-  const { findings } = simulatePoint({ seed: 41, days: 290 });
-  expect(findings).toEqual([]);
-});
+  // Two false findings at most in 1.3 point-years: a deaf engine would pass with none, a nervous one has dozens.
+  const all = [41, 42, 43, 44].flatMap((seed) => after(simulatePoint({ seed, days: 120 }).findings, 14));
+  expect(all.length).toBeLessThanOrEqual(2);
+}, 60_000);
 
 test('the temperature coefficient is learnt from the days', () => {
   const { state } = simulatePoint({ seed: 2, days: 25, dbPerDegree: 0.06 });
@@ -31,12 +33,13 @@ test.each([
 ] as const)('a step of 1 dB in sweeps every %s is found, dated and measured', (_, aDay, mostHours) => {
   for (const seed of [11, 12, 13, 14]) {
     const onsetDay = 30.37;
-    const { findings } = simulatePoint({
+    const { findings: all } = simulatePoint({
       seed,
       days: 40,
       intervalMs: DAY_MS / aDay,
       levelFault: (day) => (day >= onsetDay ? -1 : 0),
     });
+    const findings = after(all, 14);
     expect(findings).toHaveLength(1);
     const [step] = findings as [Finding];
     expect(step).toMatchObject({ kind: 'step', metric: 'level', closedMs: null });
