@@ -17,7 +17,7 @@ export const paths = {
   point: (site: number, point: number) => `/api/sites/${site}/points/${point}`,
   siteKeys: (site: number) => `/api/sites/${site}/keys`,
   siteKey: (site: number, key: number) => `/api/sites/${site}/keys/${key}`,
-  rejected: (site: number) => `/api/sites/${site}/rejected-sweeps`,
+  rejected: (site: number) => `/api/sites/${site}/rejected`,
   siteLimits: (site: number) => `/api/sites/${site}/limits`,
   siteLimitChoices: (site: number) => `/api/sites/${site}/limits/choices`,
   limits: '/api/limits',

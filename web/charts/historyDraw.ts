@@ -18,22 +18,38 @@ export interface MarkedEvent {
 
 const seconds = (at: string) => Date.parse(at) / 1000;
 
-/** From onset to its end, or to now: a soft ground, an edge, and the finding's number. */
+/** From onset to its end, or to now: a soft ground with an edge. */
 export function drawFindings(u: uPlot, findings: readonly MarkedFinding[], theme: ChartTheme): void {
   const px = pixelRatio();
-  const right = u.bbox.left + u.bbox.width;
   inPlot(u, (ctx) => {
-    for (const { mark, finding } of findings) {
-      const from = Math.max(u.bbox.left, u.valToPos(seconds(finding.onsetAt), 'x', true));
-      const to = finding.closedAt === null ? right : u.valToPos(seconds(finding.closedAt), 'x', true);
-      if (to < u.bbox.left || from > right) continue;
+    for (const { from, to } of spansInView(u, findings)) {
       ctx.fillStyle = theme.belowSoft;
       ctx.fillRect(from, u.bbox.top, Math.max(2 * px, to - from), u.bbox.height);
       ctx.fillStyle = theme.below;
       ctx.fillRect(from, u.bbox.top, 1.5 * px, u.bbox.height);
-      tag(ctx, mark, Math.min(from, right - 20 * px), u.bbox.top, px, theme.below, theme.surface, theme.font);
     }
   });
+}
+
+/** The number that names each finding, at its onset. */
+export function nameFindings(u: uPlot, findings: readonly MarkedFinding[], theme: ChartTheme): void {
+  const furthest = u.bbox.left + u.bbox.width - 20 * pixelRatio();
+  inPlot(u, (ctx) => {
+    for (const { mark, from } of spansInView(u, findings)) {
+      tag(ctx, mark, Math.min(from, furthest), u.bbox.top, theme.below, theme);
+    }
+  });
+}
+
+function spansInView(u: uPlot, findings: readonly MarkedFinding[]) {
+  const { left, width } = u.bbox;
+  return findings
+    .map(({ mark, finding }) => ({
+      mark,
+      from: Math.max(left, u.valToPos(seconds(finding.onsetAt), 'x', true)),
+      to: finding.closedAt === null ? left + width : u.valToPos(seconds(finding.closedAt), 'x', true),
+    }))
+    .filter(({ from, to }) => to >= left && from <= left + width);
 }
 
 /** What people did: a dotted upright with a letter. */
@@ -54,7 +70,7 @@ export function drawEvents(
       ctx.moveTo(at, u.bbox.top);
       ctx.lineTo(at, u.bbox.top + u.bbox.height);
       ctx.stroke();
-      if (lettered) tag(ctx, mark, at, u.bbox.top, px, theme.quiet, theme.surface, theme.font);
+      if (lettered) tag(ctx, mark, at, u.bbox.top, theme.quiet, theme);
     }
   });
 }
@@ -82,39 +98,57 @@ export function drawBaseline(
   });
 }
 
-/** Each limit as shaded ground beyond it, or, when it is off the picture, as a note at the edge. */
-export function drawWindow(
-  u: uPlot,
-  { min, max }: { min: number | null; max: number | null },
-  unit: string,
-  theme: ChartTheme,
-): void {
+interface LimitWindow {
+  readonly min: number | null;
+  readonly max: number | null;
+}
+
+/** The ground beyond each limit, shaded. */
+export function drawWindow(u: uPlot, window: LimitWindow, theme: ChartTheme): void {
+  const px = pixelRatio();
+  inPlot(u, (ctx) => {
+    for (const { at, edge } of limitEdges(u, window)) {
+      ctx.fillStyle = theme.sunken;
+      ctx.fillRect(u.bbox.left, Math.min(at, edge), u.bbox.width, Math.abs(edge - at));
+      ctx.fillStyle = theme.edge;
+      ctx.fillRect(u.bbox.left, at - px / 2, u.bbox.width, px);
+    }
+  });
+}
+
+/** What each limit is, beside its line, or at the edge beyond which it lies. */
+export function nameWindow(u: uPlot, window: LimitWindow, unit: string, theme: ChartTheme): void {
   const px = pixelRatio();
   const { left, top, width, height } = u.bbox;
-  const bottom = top + height;
   inPlot(u, (ctx) => {
     ctx.font = scaledFont(theme.font, px);
     ctx.textAlign = 'right';
-    for (const [limit, edge, word] of [
-      [min, bottom, 'lower'],
-      [max, top, 'upper'],
-    ] as const) {
-      if (limit === null) continue;
-      const y = u.valToPos(limit, 'y', true);
-      const text = `${word} limit ${formatNumber(limit)} ${unit}`;
-      const seen = y > top && y < bottom;
-      if (seen) {
-        ctx.fillStyle = theme.sunken;
-        ctx.fillRect(left, Math.min(y, edge), width, Math.abs(edge - y));
-        ctx.fillStyle = theme.edge;
-        ctx.fillRect(left, y - px / 2, width, px);
-      }
-      ctx.fillStyle = theme.quiet;
-      ctx.textBaseline = word === 'lower' ? 'bottom' : 'top';
-      const at = seen ? y + (word === 'lower' ? -3 : 3) * px : edge + (word === 'lower' ? -3 : 3) * px;
-      ctx.fillText(seen ? text : `${word === 'lower' ? '↓' : '↑'} ${text}`, left + width - 6 * px, at);
+    ctx.fillStyle = theme.quiet;
+    for (const { limit, lower, at } of limitEdges(u, window)) {
+      const seen = at > top && at < top + height;
+      const line = Math.max(top, Math.min(top + height, at));
+      const text = `limit ${formatNumber(limit)} ${unit}`;
+      ctx.textBaseline = lower ? 'bottom' : 'top';
+      ctx.fillText(
+        seen ? text : `${lower ? '↓' : '↑'} ${text}`,
+        left + width - 6 * px,
+        line + (lower ? -4 : 4) * px,
+      );
     }
   });
+}
+
+function limitEdges(u: uPlot, { min, max }: LimitWindow) {
+  const { top, height } = u.bbox;
+  const place = (limit: number, lower: boolean) => ({
+    limit,
+    lower,
+    at: u.valToPos(limit, 'y', true),
+    edge: lower ? top + height : top,
+  });
+  return [min === null ? null : place(min, true), max === null ? null : place(max, false)].filter(
+    (e) => e !== null,
+  );
 }
 
 function tag(
@@ -122,16 +156,15 @@ function tag(
   text: string,
   x: number,
   top: number,
-  px: number,
   ground: string,
-  ink: string,
-  font: string,
+  theme: ChartTheme,
 ): void {
-  ctx.font = scaledFont(font, px);
+  const px = pixelRatio();
+  ctx.font = scaledFont(theme.font, px);
   const width = ctx.measureText(text).width + 9 * px;
   ctx.fillStyle = ground;
   ctx.fillRect(x, top, width, 17 * px);
-  ctx.fillStyle = ink;
+  ctx.fillStyle = theme.surface;
   ctx.textAlign = 'center';
   ctx.textBaseline = 'middle';
   ctx.fillText(text, x + width / 2, top + 9 * px);

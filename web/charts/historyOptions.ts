@@ -17,6 +17,8 @@ import {
   drawWindow,
   type MarkedEvent,
   type MarkedFinding,
+  nameFindings,
+  nameWindow,
 } from './historyDraw.ts';
 import type { ChartTheme } from './theme.ts';
 import { timeTicks } from './timeTicks.ts';
@@ -62,10 +64,14 @@ export function historyOptions(chart: HistoryChart): SizedLater {
     hooks: {
       drawClear: [
         (u) => drawFindings(u, marked, theme),
-        (u) => drawWindow(u, historyWindow(history, metric), unit, theme),
-        (u) => drawEvents(u, chart.events, theme, first),
+        (u) => drawWindow(u, historyWindow(history, metric), theme),
       ],
-      draw: [(u) => drawBaseline(u, baselineSteps(history, metric), theme)],
+      draw: [
+        (u) => drawBaseline(u, baselineSteps(history, metric), theme),
+        (u) => drawEvents(u, chart.events, theme, first),
+        (u) => nameFindings(u, marked, theme),
+        (u) => nameWindow(u, historyWindow(history, metric), unit, theme),
+      ],
       setCursor: first ? [(u) => chart.onIndex(u.cursor.idx ?? null)] : [],
     },
   };

@@ -10,7 +10,7 @@ export function LimitSetTable({ set }: { set: LimitSetView }) {
       <p class="quiet">
         {set.source}
         {set.defaultFor.length > 0 &&
-          `. Taken by itself at: ${set.defaultFor.map((kind) => KIND_WORD[kind].toLowerCase()).join(', ')}`}
+          `. Taken, unless somebody chose otherwise, by: ${set.defaultFor.map((kind) => KIND_WORD[kind].toLowerCase()).join(', ')}`}
         .
       </p>
       <ul class="rows limit-rows">

@@ -118,7 +118,7 @@ function PointLine({ siteId, point, onChange, onAdd, onRemove }: PointLineProps)
         <button type="button" class="small" aria-label={`Change ${title}`} onClick={onChange}>
           Change
         </button>
-        <button type="button" class="small" aria-label={`Add a point below ${title}`} onClick={onAdd}>
+        <button type="button" class="small" aria-label={`Add below ${title}`} onClick={onAdd}>
           Add below
         </button>
         {!point.hasSweeps && (
