@@ -49,6 +49,7 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     const secret = config.accounts.secret ?? (await keptSecret(config.database.dataFolder));
     const auth = createAuth({ db, origin, secret });
     const webFolder = existsSync(path.join(WEB_FOLDER, 'index.html')) ? WEB_FOLDER : null;
+    if (webFolder === null) log.warn('the web pages are not built: "npm start" builds them');
     const deps = { db, pool, now: Date.now, log, auth, origin, trustProxy, webFolder, roles: config.roles };
     const listener = await listen(createApp(deps).fetch, host, port);
     stops.push(() => listener.close());

@@ -1,17 +1,9 @@
 import { beforeAll, describe, expect, test } from 'vitest';
+import { fieldsOf, ok } from '../../support/answers.ts';
 import { withApp } from '../../support/testApp.ts';
 
 const levelkeep = withApp();
 
-async function ok<T>(answer: Response): Promise<T> {
-  const text = await answer.text();
-  expect(answer.status, text).toBeLessThan(300);
-  return (text === '' ? undefined : JSON.parse(text)) as T;
-}
-async function fieldsOf(answer: Response): Promise<Record<string, string>> {
-  expect(answer.status).toBe(422);
-  return ((await answer.json()) as { error: { fields: Record<string, string> } }).error.fields;
-}
 const post = (path: string, body: unknown) => levelkeep.send('manager', 'POST', path, body);
 const patch = (path: string, body: unknown) => levelkeep.send('manager', 'PATCH', path, body);
 const get = async <T>(path: string) => ok<T>(await levelkeep.send('viewer', 'GET', path));
