@@ -4,7 +4,7 @@ import { seedFrom } from '../simulator/random.ts';
 import { type Pace, sweepTimes } from '../simulator/schedule.ts';
 import type { Simulator } from '../simulator/simulator.ts';
 
-const SWEEPS_IN_BATCH = 400;
+const SWEEPS_IN_BATCH = 1200;
 /** Points are swept one after the other, and no two buildings at the same second. */
 const BETWEEN_POINTS_MS = 20_000;
 const LONGEST_DELAY_S = 600;

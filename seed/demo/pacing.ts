@@ -17,10 +17,10 @@ const LONGEST_CATCH_UP_DAYS = HISTORY_DAYS;
 /** Seconds between sweeps of a point when all is well, as its set-up says. */
 export const INTERVAL_S = RECENT_INTERVAL_MS / 1000;
 
-/** At what pace the time from `fromMs` to `toMs` is filled with sweeps. */
-export function historyPaces(fromMs: number, toMs: number): Pace[] {
-  const start = Math.max(fromMs, toMs - LONGEST_CATCH_UP_DAYS * DAY_MS);
-  const recent = Math.max(start, toMs - RECENT_DAYS * DAY_MS);
+/** At what pace the time from `fromMs` to `toMs` is filled with sweeps, seen from `nowMs`. */
+export function historyPaces(fromMs: number, toMs: number, nowMs: number): Pace[] {
+  const start = Math.max(fromMs, nowMs - LONGEST_CATCH_UP_DAYS * DAY_MS);
+  const recent = Math.min(toMs, Math.max(start, nowMs - RECENT_DAYS * DAY_MS));
   return [
     { fromMs: start, toMs: recent, intervalMs: OLDER_INTERVAL_MS },
     { fromMs: recent, toMs, intervalMs: RECENT_INTERVAL_MS },

@@ -50,8 +50,16 @@ export async function runDemo(deps: DemoDeps, signal: AbortSignal): Promise<void
   setUp.done();
   await install(deps, sites, beginMs, installedMs, signal);
 
+  const nowMs = Date.now();
   const history = beginStep('Sweeps since then');
-  const sent = await sendHistory(db, deliver, sites, installedMs, Date.now(), history.reach, signal);
+  const sent = await sendHistory(
+    db,
+    deliver,
+    sites,
+    { fromMs: installedMs, toMs: nowMs, nowMs },
+    history.reach,
+    signal,
+  );
   history.done(`${sent} sweeps`);
 
   const engine = beginStep('The engine looks at all of them');
@@ -73,7 +81,14 @@ async function install(
 ): Promise<void> {
   const step = beginStep('Sweeps of the first days, and baselines from them');
   const withoutBaseline = await sitesWithoutBaseline(db, sites);
-  await sendHistory(db, deliver, withoutBaseline, fromMs, toMs, (share) => step.reach(share / 2), signal);
+  await sendHistory(
+    db,
+    deliver,
+    withoutBaseline,
+    { fromMs, toMs, nowMs: Date.now() },
+    (share) => step.reach(share / 2),
+    signal,
+  );
 
   let accepted = 0;
   for (const [index, site] of withoutBaseline.entries()) {

@@ -12,14 +12,13 @@ const OVERLAP_MS = 600_000;
 
 /**
  * Sends each building's sweeps from the last stored one, or from `fromMs` where there is none, up to `toMs`.
- * Says how many were sent. `signal` stops it between two batches.
+ * Says how many were sent. `nowMs` tells which days are recent; `signal` stops it between two batches.
  */
 export async function sendHistory(
   db: Db,
   deliver: Deliver,
   sites: readonly SetUpSite[],
-  fromMs: number,
-  toMs: number,
+  { fromMs, toMs, nowMs }: { fromMs: number; toMs: number; nowMs: number },
   onShare: (share: number) => void,
   signal: AbortSignal,
 ): Promise<number> {
@@ -35,7 +34,7 @@ export async function sendHistory(
       for (const batch of historyBatches(
         site,
         createSimulator(site.simulated),
-        historyPaces(startMs, toMs),
+        historyPaces(startMs, toMs, nowMs),
       )) {
         signal.throwIfAborted();
         await deliver(siteId, batch);

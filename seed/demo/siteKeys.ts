@@ -2,6 +2,7 @@ import type { Db } from '../../ingest/store/database.ts';
 import { issueSiteKey, revokeSiteKey } from '../../ingest/store/siteKeys.ts';
 import { INSTALLER } from '../fleet/roster.ts';
 import { type KeptSecrets, keepSecrets } from './keptSecrets.ts';
+import type { KeyedSite } from './sendLive.ts';
 import type { SetUpSite } from './setUpFleet.ts';
 
 const LABEL = 'demo box';
@@ -16,7 +17,7 @@ export async function ensureSiteKeys(
   secrets: KeptSecrets,
   sites: readonly SetUpSite[],
   nowMs: number,
-): Promise<(SetUpSite & { readonly key: string })[]> {
+): Promise<KeyedSite[]> {
   const siteKeys: Record<string, { keyId: number; key: string }> = {};
   for (const { siteId } of sites) {
     const rows = await db

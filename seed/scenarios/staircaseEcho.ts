@@ -2,7 +2,7 @@ import type { Scenario } from './scenario.ts';
 
 export const staircaseEcho: Scenario = {
   name: 'staircaseEcho',
-  story: 'A damaged cable answers with an echo: a ripple of 1.2 dB runs across the band since sixteen days.',
+  story: 'A damaged cable answers with an echo: a ripple of 3 dB runs across the band since sixteen days.',
   isFault: true,
   sites: ['Pinecross Hotel'],
   faults: [
@@ -12,7 +12,7 @@ export const staircaseEcho: Scenario = {
       place: { hopTo: 'outlet-low', end: 'entry' },
       onsetDaysAgo: 16,
       endDaysAgo: null,
-      sizeDb: 1.2,
+      sizeDb: 3,
       overDays: 0,
     },
   ],
