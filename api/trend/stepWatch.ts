@@ -171,7 +171,7 @@ function confirm(
     onsetHighMs: Math.round(Math.min(atMs, onsetMs + slack)),
     beforeDb: m.level,
     afterDb: m.level + sign * size,
-    abrupt: led !== null && led * sign < LED_SHARE * size,
+    abrupt: led === null ? m.recent.length < RECENT : led * sign < LED_SHARE * size,
   };
 }
 

@@ -25,6 +25,7 @@ export function takeStep(
 ): void {
   const m = state.metrics[metric];
   restartAt(m, step.afterDb, FRESH_SWEEPS);
+  m.recent = m.recent.filter(([at]) => at >= step.onsetMs);
   m.disturbed = true;
   m.driftFromDay = Math.floor(atMs / DAY_MS) + 1;
 
