@@ -32,6 +32,7 @@ const FORMAT: Record<string, string> = {
 
 function bound(word: string, origin: string, limit: number | bigint, inclusive: boolean): string {
   const noun = NOUN[origin];
+  if (noun && word === 'at least' && limit === 1) return 'not be empty';
   if (noun) return `have ${word} ${limit} ${noun}`;
   if (inclusive) return `be ${word} ${limit}`;
   return word === 'at least' ? `be more than ${limit}` : `be less than ${limit}`;

@@ -110,7 +110,7 @@ describe('errors', () => {
     const { error } = (await answer.json()) as { error: { code: string; fields: Record<string, string> } };
     expect(error.code).toBe('invalid-input');
     expect(error.fields).toEqual({
-      name: 'must have at least 1 characters',
+      name: 'must not be empty',
       timeZone: 'must be an IANA time zone such as "America/Chicago"',
       outlets: 'is missing: give a number',
     });
