@@ -169,6 +169,19 @@ test('single wild sweeps raise nothing', () => {
   expect(findings).toEqual([]);
 });
 
+test('two wild sweeps that agree are one finding, and it closes at once', () => {
+  const wild = (day: number) => (day >= 30 && day < 30.02 ? 8 : 0);
+  const { findings } = simulatePoint({
+    seed: 44,
+    days: 45,
+    missingShare: 0,
+    levelFault: wild,
+    tiltFault: wild,
+  });
+  expect(findings).toHaveLength(1);
+  expect(findings[0]!.closedMs! - findings[0]!.onsetMs).toBeLessThan(HOUR_MS);
+});
+
 test('the state stays a few kilobytes however long the history', () => {
   const month = JSON.stringify(simulatePoint({ seed: 39, days: 60 }).state).length;
   const year = JSON.stringify(simulatePoint({ seed: 39, days: 400 }).state).length;
