@@ -53,10 +53,14 @@ export function withApp(overrides: Partial<AppDeps> = {}): TestApp {
   return handle;
 }
 
+/** Hashing is slow on purpose; a test file needs it once. */
+let passwordHash: Promise<string> | undefined;
+
 /** An account with the password {@link PASSWORD}. */
 export async function addTestPerson({ db }: TestDatabase, email: string, role: Role): Promise<string> {
+  passwordHash ??= hashPassword(PASSWORD);
   const name = email.split('@')[0]!;
-  return addPerson(withAccounts(db), { name, email, role, passwordHash: await hashPassword(PASSWORD) });
+  return addPerson(withAccounts(db), { name, email, role, passwordHash: await passwordHash });
 }
 
 /** Signs in as a browser of our own origin would; `from` is the client's address. */
