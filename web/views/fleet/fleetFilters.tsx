@@ -44,11 +44,19 @@ export function FleetFilters({ question, page, onAsk }: FleetFiltersProps) {
 function FleetSearch({ value, onSearch }: { value: string; onSearch: (search: string) => void }) {
   const input = useRef<HTMLInputElement>(null);
   const [text, setText] = useState(value);
+  const asked = useRef(value);
 
-  useEffect(() => setText(value), [value]);
+  // What comes back of one's own asking must not undo what was typed since.
+  useEffect(() => {
+    if (value !== asked.current) setText(value);
+    asked.current = value;
+  }, [value]);
   useEffect(() => {
     if (text === value) return;
-    const timer = setTimeout(() => onSearch(text), TYPING_PAUSE_MS);
+    const timer = setTimeout(() => {
+      asked.current = text;
+      onSearch(text);
+    }, TYPING_PAUSE_MS);
     return () => clearTimeout(timer);
   }, [text, value, onSearch]);
   useEffect(() => {

@@ -10,7 +10,7 @@ import type { FleetPages } from './useFleetPages.ts';
 
 /** Heights in px; the style sheet gives rows the same. */
 const ROW_HEIGHT = 88;
-const CARD_HEIGHT = 224;
+const CARD_HEIGHT = 244;
 export const CARDS_BELOW = '(max-width: 1079px)';
 
 /** The ranked list: only the rows in view are in the page, so thousands scroll as ten do. */
