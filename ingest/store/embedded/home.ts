@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { existsSync, statSync } from 'node:fs';
-import { chmod, chown, cp, mkdir } from 'node:fs/promises';
+import { chmod, cp, mkdir } from 'node:fs/promises';
 import path from 'node:path';
 
 /** Where PostgreSQL's files lie, and as whom it runs. */
@@ -31,9 +31,8 @@ export async function prepareHome(wanted: string, installed: string): Promise<Ho
   const account = unprivilegedAccount();
   const isReachable = othersMayPass(folder) && othersMayPass(installed);
   const home = isReachable ? folder : path.join(ROOT_HOME, shortName(folder));
-  await mkdir(path.join(home, 'postgres'), { recursive: true });
+  await mkdir(home, { recursive: true });
   await chmod(home, 0o711);
-  await chown(path.join(home, 'postgres'), account.uid, account.gid);
   return { folder: home, binaries: isReachable ? installed : await copied(installed, home), account };
 }
 

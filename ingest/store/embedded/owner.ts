@@ -7,13 +7,14 @@ import path from 'node:path';
  */
 export function claimFolder(folder: string): () => void {
   const file = path.join(folder, 'owner');
-  const mark = `${process.pid}\n`;
+  const mark = markOf(process.pid) ?? String(process.pid);
   try {
     writeFileSync(file, mark, { flag: 'wx' });
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
-    const owner = Number(readFileSync(file, 'utf8'));
-    if (isLiveNode(owner)) {
+    const found = readFileSync(file, 'utf8');
+    const owner = Number.parseInt(found, 10);
+    if (markOf(owner) === found) {
       throw new Error(
         `the data folder ${folder} is in use by another Levelkeep (process ${owner}): stop that one, or name another folder in LEVELKEEP_DATA`,
       );
@@ -23,17 +24,28 @@ export function claimFolder(folder: string): () => void {
   return () => rmSync(file, { force: true });
 }
 
-/** A process of that number lives and is a Node program; elsewhere than on Linux, living is enough. */
-function isLiveNode(pid: number): boolean {
-  if (!Number.isInteger(pid) || pid <= 0) return false;
+/**
+ * Number of a live process and, on Linux, when it began: a container gives the same numbers again at every start,
+ * so that a number alone would take the dead for living. Null when no such process lives.
+ */
+function markOf(pid: number): string | null {
+  if (!Number.isInteger(pid) || pid <= 0) return null;
+  if (process.platform !== 'linux') return isLive(pid) ? String(pid) : null;
+  try {
+    const stat = readFileSync(`/proc/${pid}/stat`, 'utf8');
+    // After the name in brackets: the state, then eighteen fields, then the time of the start in clock ticks.
+    const [state, ...fields] = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
+    return state === 'Z' ? null : `${pid} ${fields[18]}`;
+  } catch {
+    return null;
+  }
+}
+
+function isLive(pid: number): boolean {
   try {
     process.kill(pid, 0);
+    return true;
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ESRCH') return false;
-  }
-  try {
-    return readFileSync(`/proc/${pid}/cmdline`, 'utf8').includes('node');
-  } catch {
-    return process.platform !== 'linux';
+    return (error as NodeJS.ErrnoException).code !== 'ESRCH';
   }
 }

@@ -1,10 +1,10 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import pg from 'pg';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { startEmbedded } from '../../../ingest/store/embedded.ts';
 
 const CHILD = path.join(import.meta.dirname, '../../support/embeddedChild.ts');
@@ -30,6 +30,10 @@ async function startChild(): Promise<{ child: ChildProcess; url: string }> {
   const child = spawn(process.execPath, [CHILD, folder], { stdio: ['ignore', 'pipe', 'inherit'] });
   const [line] = await once(child.stdout!, 'data');
   return { child, url: String(line).trim() };
+}
+
+async function postmasterPid(): Promise<number> {
+  return Number.parseInt(await readFile(path.join(folder, 'postgres/postmaster.pid'), 'utf8'), 10);
 }
 
 async function killHard(child: ChildProcess): Promise<void> {
@@ -61,9 +65,7 @@ test('a server whose starter was killed is taken over', async () => {
 test('after starter and PostgreSQL were both killed, what was committed is recovered', async () => {
   const { child, url } = await startChild();
   await ask(url, 'create table kept as select 7 as n');
-  const postmaster = Number(
-    (await readFile(path.join(folder, 'postgres/postmaster.pid'), 'utf8')).split('\n')[0],
-  );
+  const postmaster = await postmasterPid();
   await killHard(child);
   process.kill(postmaster, 'SIGKILL');
 
@@ -80,6 +82,43 @@ test('a folder that another Levelkeep uses is refused, naming its process', asyn
   );
   await killHard(child);
   await (await startEmbedded(folder)).stop();
+});
+
+test('the mark of a dead process is taken over when a new one has its number', async () => {
+  await writeFile(path.join(folder, 'owner'), `${process.pid} 1`);
+
+  const server = await startEmbedded(folder);
+  await expect(startEmbedded(folder)).rejects.toThrow(`in use by another Levelkeep (process ${process.pid})`);
+  await server.stop();
+});
+
+test('a PostgreSQL that is killed under a live Levelkeep comes back at the same address', async () => {
+  const server = await startEmbedded(folder);
+  await ask(server.url, 'create table kept as select 7 as n');
+  process.kill(await postmasterPid(), 'SIGKILL');
+
+  await vi.waitFor(
+    async () => expect(await ask(server.url, 'select n from kept')).toEqual([{ n: 7 }]),
+    30_000,
+  );
+  await server.stop();
+});
+
+test('a stop is quiet when PostgreSQL is dead already', async () => {
+  const server = await startEmbedded(folder);
+  process.kill(await postmasterPid(), 'SIGKILL');
+
+  await server.stop();
+  await (await startEmbedded(folder)).stop();
+});
+
+test('files of a first start that was cut short are made anew', async () => {
+  await mkdir(path.join(folder, 'postgres.new'));
+  await writeFile(path.join(folder, 'postgres.new/PG_VERSION'), '18\n');
+
+  const server = await startEmbedded(folder);
+  expect(await ask(server.url, 'select 1 as n')).toEqual([{ n: 1 }]);
+  await server.stop();
 });
 
 test('files of another major version are refused, saying what to do', async () => {
