@@ -6,6 +6,7 @@ import { matchRoute, navigate, type Route, useAddress } from './router.ts';
 import { MeContext, type SessionAnswer } from './session.ts';
 import { useLoad } from './useLoad.ts';
 import { InviteView } from './views/door/inviteView.tsx';
+import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
 import { WelcomeView } from './views/door/welcomeView.tsx';
 import { FleetView } from './views/fleet/fleetView.tsx';
@@ -28,6 +29,11 @@ export function App() {
       navigate(`/sign-in?next=${encodeURIComponent(location.pathname + location.search)}`, { replace: true });
     }
   }, [signedOut, open]);
+  const signedIn = Boolean(session.data);
+  const next = address.searchParams.get('next');
+  useEffect(() => {
+    if (signedIn && route.view === 'sign-in') navigate(safeNext(next), { replace: true });
+  }, [signedIn, route.view, next]);
   useArrival(route);
 
   if (open) return <Door route={route} onSignedIn={session.reload} />;

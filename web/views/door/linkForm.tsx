@@ -33,7 +33,7 @@ export function LinkForm({ link, token, onSignedIn }: LinkFormProps) {
       await signIn(accepted.email, password);
     });
     if (!through) return;
-    navigate('/', { replace: true });
+    navigate('/sign-in', { replace: true });
     onSignedIn();
   };
   return (

@@ -1,23 +1,18 @@
 import { useState } from 'preact/hooks';
 import { TextField } from '../../parts/field.tsx';
 import { Failure } from '../../parts/notice.tsx';
-import { navigate, useAddress } from '../../router.ts';
 import { signIn } from '../../session.ts';
 import { useSubmit } from '../../useSubmit.ts';
 import { DoorFrame } from './doorFrame.tsx';
-import { safeNext } from './safeNext.ts';
 
 export function SignInView({ onSignedIn }: { onSignedIn: () => void }) {
-  const next = useAddress().searchParams.get('next');
   const [email, setEmail] = useState('');
   const [password, setPassword] = useState('');
   const submission = useSubmit();
   const submit = async (event: Event) => {
     event.preventDefault();
     const through = await submission.run(() => signIn(email, password));
-    if (!through) return;
-    navigate(safeNext(next), { replace: true });
-    onSignedIn();
+    if (through) onSignedIn();
   };
   return (
     <DoorFrame title="Sign in">
