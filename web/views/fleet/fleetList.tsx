@@ -9,8 +9,8 @@ import { FleetRowLine, FleetRowWaiting } from './fleetRow.tsx';
 import type { FleetPages } from './useFleetPages.ts';
 
 /** Heights in px; the style sheet gives rows the same. */
-const ROW_HEIGHT = 88;
-const CARD_HEIGHT = 244;
+const ROW_HEIGHT = 108;
+const CARD_HEIGHT = 264;
 export const CARDS_BELOW = '(max-width: 1079px)';
 
 /** The ranked list: only the rows in view are in the page, so thousands scroll as ten do. */

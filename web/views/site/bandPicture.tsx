@@ -53,7 +53,9 @@ export function BandPicture({ band }: { band: BandView }) {
 function BandLegend({ band }: { band: BandView }) {
   const lost = band.channels.filter((channel) => channel.lost).length;
   const outside = band.channels.filter(outsideLimits).length;
-  const unplanned = band.channels.filter((channel) => channel.channel === null).length;
+  const unplanned = band.channels.filter(
+    (channel) => channel.channel === null && channel.nowLevelDbmv !== null,
+  ).length;
   const tilt = (line: BandView['nowLine']) => (line ? `, line tilts ${formatChange(line.tiltDb)} dB` : '');
   return (
     <ul class="legend">

@@ -48,9 +48,16 @@ const COLUMNS: readonly Column[] = [
     key: 'outside',
     title: 'Limits',
     figure: false,
-    show: (c) => (c.lost ? 'lost' : outsideLimits(c) ? '◆ outside' : 'within'),
+    show: (c) => limitsWord(c),
   },
 ];
+
+function limitsWord(channel: BandChannel): string {
+  if (channel.lost) return 'lost';
+  if (outsideLimits(channel)) return '◆ outside';
+  const judged = channel.levelMinDbmv !== null || channel.levelMaxDbmv !== null || channel.marginDb !== null;
+  return judged && channel.nowLevelDbmv !== null ? 'within' : '–';
+}
 
 /** The figures behind the picture; any column sorts, and all of it can be taken away. */
 export function ChannelTable({ band, fileName }: { band: BandView; fileName: string }) {
