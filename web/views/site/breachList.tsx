@@ -1,7 +1,8 @@
 import type { BreachView } from '../../../api/schemas/common.ts';
-import { formatMhz, formatWithUnit } from '../../format.ts';
+import { formatNumber } from '../../format.ts';
+import { type BreachGroup, groupBreaches } from './groupBreaches.ts';
 
-/** What lies outside its limits, each with the limit and its source. */
+/** What lies outside its limits, limit by limit, each with its source. */
 export function BreachList({ breaches, title }: { breaches: readonly BreachView[]; title: string }) {
   return (
     <section class="panel" aria-labelledby="breaches-title">
@@ -9,23 +10,29 @@ export function BreachList({ breaches, title }: { breaches: readonly BreachView[
         {title} ({breaches.length})
       </h3>
       <ul class="breaches">
-        {breaches.map((breach) => (
-          <li key={`${breach.quantity} ${breach.channel} ${breach.limit}`}>
-            <span class="abnormal">
-              <span aria-hidden="true">◆ </span>
-              {breach.quantity}
-              {breach.channel !== null && ` of RF ${breach.channel}`}
-              {breach.freqMhz !== null && ` (${formatMhz(breach.freqMhz)} MHz)`}:{' '}
-              {formatWithUnit(breach.value, breach.unit)}
-            </span>
-            , where {breach.limit} {breach.unit} is asked.{' '}
-            <span class="quiet">
-              {breach.effect === 'service' ? 'A viewer is likely to notice.' : 'Agreed between the parties.'}{' '}
-              Source: {breach.source}.
-            </span>
-          </li>
+        {groupBreaches(breaches).map((group) => (
+          <Breach key={`${group.first.quantity} ${group.first.limit} ${group.first.source}`} group={group} />
         ))}
       </ul>
     </section>
+  );
+}
+
+function Breach({ group }: { group: BreachGroup }) {
+  const { first, channels, lowest, highest } = group;
+  const range =
+    lowest === highest ? formatNumber(lowest) : `${formatNumber(lowest)} to ${formatNumber(highest)}`;
+  return (
+    <li>
+      <span class="abnormal">
+        <span aria-hidden="true">◆ </span>
+        {first.quantity}: {range} {first.unit}
+      </span>
+      , where {first.limit} is asked{channels.length > 0 && `, at RF ${channels.join(', ')}`}.{' '}
+      <span class="quiet">
+        {first.effect === 'service' ? 'A viewer is likely to notice.' : 'Agreed between the parties.'} Source:{' '}
+        {first.source}.
+      </span>
+    </li>
   );
 }
