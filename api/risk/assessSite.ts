@@ -27,7 +27,8 @@ export interface Assessment {
  *
  * Verdicts, the first that holds: `act` when a service limit is broken now or the chance of unacceptable
  * service on the last day of the horizon reaches {@link ASSUMPTIONS.actProbability} at some point; `silent` when
- * a point has missed its sweeps; `watch` when a finding is open; `no-baseline` when no point has one; `steady`.
+ * a point has missed its sweeps; `watch` when a finding is open or {@link ASSUMPTIONS.watchOutletDays} are expected to
+ * be lost although none is; `no-baseline` when no point has one; `steady`.
  */
 export function assessSite(facts: SiteFacts, nowMs: number): Assessment {
   const parts = outletDays(facts.points, nowMs);
@@ -75,7 +76,9 @@ function siteVerdict(
   if (broken || parts.some((part) => part.limitProbability >= ASSUMPTIONS.actProbability)) return 'act';
   if (silent) return 'silent';
   if (facts.findings.length > 0) return 'watch';
-  return facts.points.some((point) => point.hasBaseline) ? 'steady' : 'no-baseline';
+  if (!facts.points.some((point) => point.hasBaseline)) return 'no-baseline';
+  const outletDaysLost = parts.reduce((total, part) => total + part.limitDays * part.outlets, 0);
+  return outletDaysLost >= ASSUMPTIONS.watchOutletDays ? 'watch' : 'steady';
 }
 
 function pointVerdict(

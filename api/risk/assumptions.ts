@@ -23,4 +23,6 @@ export const ASSUMPTIONS = {
   silentAfterIntervals: 3,
   /** Chance of unacceptable service on the last day of the horizon that calls for action now. */
   actProbability: 0.25,
+  /** Expected outlet-days from which a site without a finding is watched all the same. */
+  watchOutletDays: 1,
 } as const;

@@ -67,6 +67,15 @@ describe('assessSite', () => {
     expect(assessed.sentence).toMatch(/^Level of channel 2 at floor 3 is 0.5 dB below its limit/);
   });
 
+  test('watches a site that expects to lose outlet-days though no finding is open', () => {
+    const close = assessSite(givenSite({ channels: givenChannels({ marginDb: 1.1 }) }), NOW);
+    expect(close.outletDays).toBeGreaterThan(1);
+    expect(close.verdict).toBe('watch');
+    expect(close.sentence).toBe(
+      'Level of channel 2 at floor 3 is 1.1 dB above its limit of −12 dBmV; 48 outlets at stake.',
+    );
+  });
+
   test('leads with the finding that explains the others', () => {
     const cause = givenPlaced({
       pointId: 1,
