@@ -6,8 +6,8 @@ export class BadRequest extends Error {
   readonly status: 400 | 413 | 415;
   readonly action: string;
 
-  constructor(status: 400 | 413 | 415, message: string, action: string) {
-    super(message);
+  constructor(status: 400 | 413 | 415, message: string, action: string, options?: ErrorOptions) {
+    super(message, options);
     this.status = status;
     this.action = action;
   }

@@ -1,5 +1,4 @@
 import { type Context, Hono } from 'hono';
-import { bodyLimit } from 'hono/body-limit';
 import type pg from 'pg';
 import type { Logger } from 'pino';
 import { type AcceptSweeps, createAcceptSweeps } from '../acceptSweeps.ts';
@@ -9,6 +8,7 @@ import { BadRequest, parseBody } from '../contract/parseBody.ts';
 import type { Db } from '../store/database.ts';
 import { isDatabaseAway } from '../store/databaseAway.ts';
 import { checkSiteKey } from '../store/siteKeys.ts';
+import { readBody } from './readBody.ts';
 import { createTokenBuckets } from './tokenBuckets.ts';
 
 export interface IngestDeps {
@@ -32,43 +32,31 @@ export function createIngestApp(deps: IngestDeps): Hono {
   const app = new Hono();
   app.onError((error, c) => answerError(error, c, deps.log));
 
-  app.post(
-    '/ingest/sweeps',
-    bodyLimit({ maxSize: limits.maxBodyBytes, onError: () => refuseSize(limits) }),
-    async (c) => {
-      const key = /^Bearer +(\S+) *$/i.exec(c.req.header('authorization') ?? '')?.[1];
-      if (key === undefined)
-        return refuse(c, 401, 'there is no site key', 'send Authorization: Bearer and a site key');
-      const check = await checkSiteKey(deps.db, key, deps.now());
-      if (check === 'unknown')
-        return refuse(c, 401, 'the site key is not known here', 'copy it whole, or issue another');
-      if (check === 'revoked')
-        return refuse(c, 403, 'the site key was revoked', 'issue another for this site');
-      const waitS = buckets.take(check.siteId, deps.now());
-      if (waitS > 0) {
-        c.header('Retry-After', String(waitS));
-        return refuse(
-          c,
-          429,
-          'this site sends too many requests',
-          'put more sweeps into one request, and wait',
-        );
-      }
+  // The key first: who has none is turned away before the body is read.
+  app.post('/ingest/sweeps', async (c) => {
+    const key = /^Bearer +(\S+) *$/i.exec(c.req.header('authorization') ?? '')?.[1];
+    if (key === undefined)
+      return refuse(c, 401, 'there is no site key', 'send Authorization: Bearer and a site key');
+    const check = await checkSiteKey(deps.db, key, deps.now());
+    if (check === 'unknown')
+      return refuse(c, 401, 'the site key is not known here', 'copy it whole, or issue another');
+    if (check === 'revoked') return refuse(c, 403, 'the site key was revoked', 'issue another for this site');
+    const waitS = buckets.take(check.siteId, deps.now());
+    if (waitS > 0) {
+      c.header('Retry-After', String(waitS));
+      return refuse(
+        c,
+        429,
+        'this site sends too many requests',
+        'put more sweeps into one request, and wait',
+      );
+    }
 
-      const sent = Buffer.from(await c.req.arrayBuffer());
-      const decoded = await decodeBody(sent, c.req.header('content-encoding'), limits);
-      return c.json(await accept(check.siteId, parseBody(decoded, limits), deps.now()));
-    },
-  );
+    const sent = await readBody(c.req.raw, limits.maxBodyBytes);
+    const decoded = await decodeBody(sent, c.req.header('content-encoding'), limits);
+    return c.json(await accept(check.siteId, parseBody(decoded, limits), deps.now()));
+  });
   return app;
-}
-
-function refuseSize(limits: IngestLimits): never {
-  throw new BadRequest(
-    413,
-    `the body has more than ${limits.maxBodyBytes} bytes`,
-    'send fewer sweeps a request',
-  );
 }
 
 function answerError(error: Error, c: Context, log: Logger): Response {

@@ -46,6 +46,11 @@ function post(body: unknown, headers: Record<string, string> = {}, to = app) {
   });
 }
 
+function streamed(body: ReadableStream, headers: Record<string, string>): Request {
+  const init = { method: 'POST', headers, body, duplex: 'half' };
+  return new Request('http://levelkeep.test/ingest/sweeps', init);
+}
+
 async function answer(body: unknown, headers: Record<string, string> = {}) {
   const response = await post(body, headers);
   expect(response.status).toBe(200);
@@ -176,6 +181,35 @@ test('a small body that unfolds without end is refused with 413', async () => {
 test('a body over the size and a request over the count are refused with 413', async () => {
   expect((await post(Buffer.alloc(INGEST_LIMITS.maxBodyBytes + 1, 0x20))).status).toBe(413);
   expect((await post({ sweeps: Array(INGEST_LIMITS.maxSweeps + 1).fill(0) })).status).toBe(413);
+});
+
+test('a body that comes in pieces without a length is read no further than the limit', async () => {
+  let pieces = 0;
+  const endless = new ReadableStream({
+    pull: (controller) => {
+      pieces++;
+      controller.enqueue(new Uint8Array(1024 * 1024));
+    },
+  });
+  const response = await app.request(streamed(endless, { authorization: `Bearer ${key}` }));
+
+  expect(response.status).toBe(413);
+  expect(pieces).toBeLessThan(12);
+});
+
+test('a body that breaks off is refused with 400, and is no sign of a missing database', async () => {
+  const reset = Object.assign(new Error('aborted'), { code: 'ECONNRESET' });
+  const broken = new ReadableStream({ pull: (controller) => controller.error(reset) });
+  const response = await app.request(streamed(broken, { authorization: `Bearer ${key}` }));
+
+  expect(response.status).toBe(400);
+});
+
+test('without a key the body is not read', async () => {
+  const body = new ReadableStream({ pull: () => expect.unreachable() }, { highWaterMark: 0 });
+  const response = await app.request(streamed(body, {}));
+
+  expect(response.status).toBe(401);
 });
 
 test.each([
