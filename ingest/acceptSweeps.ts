@@ -38,10 +38,11 @@ export function createAcceptSweeps(deps: {
     const points = checked.length === 0 ? new Map<string, number>() : await pointsOf(db, siteId);
     const unique = withoutRepeats(placePoints(checked, points, rejected), rejected);
 
-    const placed: PlacedSweep[] = [];
-    for (const sweep of unique.sweeps) {
-      placed.push({ ...sweep, gridId: await grids.idOf(siteId, sweep.freqHz) });
-    }
+    const gridIds = await grids.idsOf(
+      siteId,
+      unique.sweeps.map((sweep) => sweep.freqHz),
+    );
+    const placed: PlacedSweep[] = unique.sweeps.map((sweep, i) => ({ ...sweep, gridId: gridIds[i]! }));
     const { fresh, conflicting } = await store(siteId, placed, nowMs);
     for (const sweep of conflicting) rejected.push(conflict(sweep.index));
 

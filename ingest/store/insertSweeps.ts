@@ -7,9 +7,13 @@ export interface PlacedSweep extends CheckedSweep {
   readonly gridId: number;
 }
 
-/** The columns of a batch, side by side, as `unnest` takes them. */
-const COLUMNS = `unnest($2::bigint[], $3::timestamptz[], $4::text[], $5::bigint[], $6::text[], $7::text[],
-    $8::text[], $9::text[], $10::text[], $11::text[], $12::smallint[])
+/**
+ * The columns of a batch, side by side, as `unnest` takes them. Those that hold an array a sweep come as one text,
+ * which costs both ends less than an array of quoted arrays.
+ */
+const COLUMNS = `unnest($2::bigint[], $3::timestamptz[], $4::text[], $5::bigint[], string_to_array($6, ';', ''),
+    string_to_array($7, ';', ''), string_to_array($8, ';', ''), string_to_array($9, ';', ''),
+    string_to_array($10, ';', ''), string_to_array($11, ';', ''), $12::smallint[])
     as sent (point_id, at, instrument, grid_id, level, mer, cnr, ber_pre, ber_post, lost, ambient)`;
 
 const INSERT = `
@@ -142,12 +146,12 @@ function columnsOf(sweeps: readonly PlacedSweep[]): unknown[] {
     sweeps.map((sweep) => new Date(sweep.atMs).toISOString()),
     sweeps.map((sweep) => sweep.instrument),
     sweeps.map((sweep) => sweep.gridId),
-    sweeps.map((sweep) => sweep.level),
-    sweeps.map((sweep) => sweep.mer),
-    sweeps.map((sweep) => sweep.cnr),
-    sweeps.map((sweep) => sweep.berPre),
-    sweeps.map((sweep) => sweep.berPost),
-    sweeps.map((sweep) => sweep.lost),
+    sweeps.map((sweep) => sweep.level).join(';'),
+    sweeps.map((sweep) => sweep.mer ?? '').join(';'),
+    sweeps.map((sweep) => sweep.cnr ?? '').join(';'),
+    sweeps.map((sweep) => sweep.berPre ?? '').join(';'),
+    sweeps.map((sweep) => sweep.berPost ?? '').join(';'),
+    sweeps.map((sweep) => sweep.lost ?? '').join(';'),
     sweeps.map((sweep) => sweep.ambientCc),
   ];
 }
