@@ -13,7 +13,10 @@ export const INGEST_LIMITS = {
 
 export type IngestLimits = { readonly [K in keyof typeof INGEST_LIMITS]: number };
 
-/** Inclusive range of one kind of reading, and what to look at when a value lies outside. */
+/**
+ * Inclusive range of one kind of reading, and what to look at when a value lies outside. Levels, ratios and
+ * temperatures are kept to the nearest hundredth.
+ */
 export interface Range {
   readonly min: number;
   readonly max: number;
@@ -22,7 +25,7 @@ export interface Range {
 }
 
 export const FREQ_MHZ: Range = { min: 5, max: 2000, unit: 'MHz', advice: 'give centre frequencies in MHz' };
-export const LEVEL_DBMV: Range = { min: -100, max: 90, unit: 'dBmV', advice: 'give levels in dBmV' };
+export const LEVEL_DBMV: Range = { min: -60, max: 80, unit: 'dBmV', advice: 'check the unit' };
 export const MER_DB: Range = { min: -10, max: 80, unit: 'dB', advice: 'give the ratio in dB' };
 export const CNR_DB: Range = { min: -10, max: 100, unit: 'dB', advice: 'give the ratio in dB' };
 export const BER: Range = { min: 0, max: 1, unit: '', advice: 'give a ratio of errors to bits' };

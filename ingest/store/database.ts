@@ -5,6 +5,8 @@ import type { Database } from './schema.ts';
 export type Db = Kysely<Database>;
 
 const INT8 = 20;
+/** Longer than any queue for a connection should be; a database that neither answers nor refuses is away. */
+const CONNECT_TIMEOUT_MS = 30_000;
 const types = new pg.TypeOverrides();
 // Identities and counts stay far below 2^53, so numbers are exact.
 types.setTypeParser(INT8, Number);
@@ -15,11 +17,12 @@ types.setTypeParser(INT8, Number);
  */
 export function createPool(
   url: string,
-  options: { max?: number; onIdleError?: (error: Error) => void } = {},
+  options: { max?: number; connectTimeoutMs?: number; onIdleError?: (error: Error) => void } = {},
 ): pg.Pool {
   const pool = new pg.Pool({
     connectionString: url,
     max: options.max ?? 10,
+    connectionTimeoutMillis: options.connectTimeoutMs ?? CONNECT_TIMEOUT_MS,
     types,
     options: '-c timezone=UTC',
   });

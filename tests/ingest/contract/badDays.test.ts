@@ -51,7 +51,7 @@ test('one reading replaced by anything but a number in range or null is refused 
       const levels: unknown[] = [20, 19, 18];
       levels[place] = value;
       const result = check(aSweep({ level_dbmv: levels, mer_db: null, cnr_db: null, lost: null }));
-      const good = value === null || (typeof value === 'number' && value >= -100 && value <= 90);
+      const good = value === null || (typeof value === 'number' && value >= -60 && value <= 80);
       expect('reason' in result).toBe(!good);
       if ('reason' in result) expect(result.path).toBe(`sweeps[0].level_dbmv[${place}]`);
     }),
@@ -114,7 +114,12 @@ test.each([
   ['too old', { at: '2023-12-01T00:00:00Z' }, 'sweeps[0].at', '800 days'],
   ['no zone', { at: '2026-03-01T12:00:00' }, 'sweeps[0].at', 'zone'],
   ['no such day', { at: '2026-02-29T12:00:00Z' }, 'sweeps[0].at', '2026-03-01T12:00:00Z'],
-  ['a level in dBµV', { level_dbmv: [80.1, 79, 120] }, 'sweeps[0].level_dbmv[2]', 'dBmV'],
+  [
+    'a level in dBµV',
+    { level_dbmv: [20, 87.2, null] },
+    'sweeps[0].level_dbmv[1]',
+    '87.2 is outside -60 to 80 dBmV: check the unit',
+  ],
   ['a frequency in Hz', { freq_mhz: [57e6, 63, 69] }, 'sweeps[0].freq_mhz[0]', 'MHz'],
   ['a carrier twice', { freq_mhz: [57, 57, 69] }, 'sweeps[0].freq_mhz', 'twice'],
   ['arrays that differ in length', { mer_db: [40] }, 'sweeps[0].mer_db', '1 values for 3 carriers'],

@@ -1,3 +1,5 @@
+import { once } from 'node:events';
+import { type AddressInfo, createServer } from 'node:net';
 import { gzipSync, zstdCompressSync } from 'node:zlib';
 import { pino } from 'pino';
 import { beforeAll, beforeEach, expect, test } from 'vitest';
@@ -279,4 +281,24 @@ test('while the database is away the answer is 503 and when to come back', async
 
   expect(response.status).toBe(503);
   expect(Number(response.headers.get('retry-after'))).toBeGreaterThan(0);
+});
+
+test('a database that neither answers nor refuses is away, too', async () => {
+  const silent = createServer().listen(0, '127.0.0.1');
+  await once(silent, 'listening');
+  const { port } = silent.address() as AddressInfo;
+  const pool = createPool(`postgres://nobody:x@127.0.0.1:${port}/none`, { connectTimeoutMs: 200 });
+  const cutOff = createIngestApp({ db: createDatabase(pool), pool, now: () => NOW, log });
+
+  expect((await post({ sweeps: [aSweep()] }, {}, cutOff)).status).toBe(503);
+  silent.close();
+});
+
+test('readings finer than a hundredth are rounded, so that sending them again is the same sweep', async () => {
+  await answer({ sweeps: [aSweep({ level_dbmv: [20.104, -0.001, null] })] });
+
+  expect((await stored())[0]!.levelDbmv).toEqual([20.1, 0, null]);
+  expect(await answer({ sweeps: [aSweep({ level_dbmv: [20.1, 0, null] })] })).toMatchObject({
+    duplicates: 1,
+  });
 });
