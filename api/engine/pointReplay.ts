@@ -100,6 +100,7 @@ export function latestOf({ latest }: PointReplay): Record<string, unknown> | nul
     worstMerChannel: observation.merMarginChannel,
     levelDevDb: observation.levelDevDb,
     tiltDevDb: observation.tiltDevDb,
+    merDevDb: observation.merDevDb,
     channels: observation.channels,
     lostChannels: observation.lostChannels,
     strip: bandStrip(latest.sweep, latest.frame),

@@ -20,6 +20,7 @@ export function latestReading(point: LoadedPoint, plan: PlanVersion | null): Poi
     worstMerChannel: latest.worstMerChannel,
     levelDevDb: latest.levelDevDb,
     tiltDevDb: latest.tiltDevDb,
+    merDevDb: latest.merDevDb ?? null,
     ambientC: latest.ambientC,
     channels: latest.channels,
     lostChannels: [...latest.lostChannels],

@@ -33,6 +33,8 @@ export interface KeptLatest {
   readonly worstMerChannel: string | null;
   readonly levelDevDb: number | null;
   readonly tiltDevDb: number | null;
+  /** Absent in states that were kept before it was. */
+  readonly merDevDb?: number | null;
   readonly channels: number;
   readonly lostChannels: readonly string[];
   /** Worst deviation from baseline in each slice of the band, dB. */

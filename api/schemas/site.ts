@@ -20,6 +20,7 @@ export const LatestReadingSchema = z.object({
   worstMerChannel: z.string().nullable(),
   levelDevDb: z.number().nullable(),
   tiltDevDb: z.number().nullable(),
+  merDevDb: z.number().nullable(),
   ambientC: z.number().nullable(),
   channels: z.number(),
   lostChannels: z.array(z.string()),
@@ -69,7 +70,11 @@ export const TiltLineSchema = z.object({
 
 export const BandChannelSchema = z.object({
   freqMhz: z.number(),
-  /** RF channel by the plan; null for a carrier outside the plan. */
+  /** `left-plan`: in the baseline and in the plan of that time, and no longer in the plan in force. */
+  standing: z.enum(['planned', 'left-plan', 'outside-plan']),
+  /** When it left the plan; null unless it did. */
+  leftPlanAt: Instant.nullable(),
+  /** RF channel by the plan in force, or by the plan that it left; null for a carrier outside the plan. */
   channel: z.string().nullable(),
   modulation: ModulationSchema.nullable(),
   services: z.array(ServiceSchema),

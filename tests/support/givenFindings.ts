@@ -57,6 +57,7 @@ export async function givenLatest(
     worstMerChannel: '7',
     levelDevDb: deviationDb,
     tiltDevDb: 0,
+    merDevDb: -0.4,
     channels: 30,
     lostChannels: [],
     strip: [null, null, deviationDb, ...new Array<null>(45).fill(null)],

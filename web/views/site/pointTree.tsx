@@ -51,7 +51,7 @@ function Readings({ point }: { point: PointView }) {
     <span class="tree-readings">
       <Reading name="Level" value={latest.levelDbmv} unit="dBmV" changeDb={latest.levelDevDb} />
       <Reading name="Tilt" value={latest.tiltDb} unit="dB" changeDb={latest.tiltDevDb} />
-      <Reading name="MER margin" value={latest.worstMerMarginDb} unit="dB" />
+      <Reading name="MER margin" value={latest.worstMerMarginDb} unit="dB" changeDb={latest.merDevDb} />
       {latest.lostChannels.length > 0 && (
         <span class="abnormal">
           <span aria-hidden="true">✕ </span>lost: RF {latest.lostChannels.join(', ')}
@@ -69,13 +69,13 @@ function Readings({ point }: { point: PointView }) {
 
 const NOTABLE_DB = 0.5;
 
-function Reading(props: { name: string; value: number | null; unit: string; changeDb?: number | null }) {
+function Reading(props: { name: string; value: number | null; unit: string; changeDb: number | null }) {
   const { name, value, unit, changeDb } = props;
-  const notable = changeDb !== undefined && changeDb !== null && Math.abs(changeDb) > NOTABLE_DB;
+  const notable = changeDb !== null && Math.abs(changeDb) > NOTABLE_DB;
   return (
     <span>
       <span class="quiet">{name}</span> {formatNumber(value)} {unit}
-      {changeDb !== undefined && changeDb !== null && (
+      {changeDb !== null && (
         <span class={notable ? (changeDb < 0 ? 'abnormal' : 'abnormal-high') : 'quiet'}>
           {' '}
           ({formatChange(changeDb)})

@@ -1,0 +1,25 @@
+import { expect, test } from 'vitest';
+import { latestReading } from '../../../api/risk/latestReading.ts';
+import type { KeptLatest, LoadedPoint } from '../../../api/risk/loadSite.ts';
+
+const kept: KeptLatest = {
+  at: '2026-11-12T20:25:00.000Z',
+  instrument: 'probe-7',
+  ambientC: null,
+  levelDbmv: 2,
+  tiltDb: -0.4,
+  flatnessDb: 0.8,
+  worstMerMarginDb: 5,
+  worstMerChannel: '7',
+  levelDevDb: 0.1,
+  tiltDevDb: 0,
+  channels: 30,
+  lostChannels: [],
+  strip: [],
+};
+const point = (latest: KeptLatest) => ({ latest, sweeps: [] }) as unknown as LoadedPoint;
+
+test('tells how far the MER margin is from baseline, and nothing where it was not kept', () => {
+  expect(latestReading(point({ ...kept, merDevDb: -0.4 }), null)?.merDevDb).toBe(-0.4);
+  expect(latestReading(point(kept), null)?.merDevDb).toBeNull();
+});
