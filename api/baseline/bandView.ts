@@ -8,14 +8,16 @@ import type { LimitSet } from '../limits/limitSet.ts';
 import type { BandView } from '../schemas/site.ts';
 import { type BandCarrier, bandCarriers } from './bandCarriers.ts';
 import { baselineInForce } from './baselineQueries.ts';
+import { type ChannelStanding, channelStandings } from './channelStanding.ts';
 import { loadPoint } from './loadPoint.ts';
 import { type CarrierReading, readCarriers } from './readCarriers.ts';
 import { sweepAt } from './sweepAt.ts';
 
 /**
  * The newest sweep at or before a moment, beside the baseline in force when it was made, in rising frequency.
- * Channels that the plan doesn't define alike at both times have no "then": a planned line-up change is no fault.
- * Carriers outside the plan have channel null.
+ * A planned line-up change is no fault: channels that the plan defines otherwise since the baseline have no "then", and
+ * those that left the plan keep their old name and are neither compared, judged nor lost. Carriers outside the plan
+ * have channel null.
  *
  * @throws NotFound when there is no such point
  */
@@ -29,12 +31,24 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
   const isSame = sameChannel(planVersions, baseline, nowMs);
   const carriers = bandCarriers(sweep, baseline, plan, isSame);
   const reading = readCarriers(carriers, plan, limitSet);
+  const standings = channelStandings(
+    carriers.map(({ freqMhz, thenLevelDbmv }, i) => ({
+      freqMhz,
+      planned: reading.carriers[i]!.planned,
+      inBaseline: thenLevelDbmv !== null,
+    })),
+    planVersions,
+    baseline?.to_at.getTime() ?? null,
+    nowMs,
+  );
 
   return {
     pointId,
     now: sweep === null ? null : { at: iso(sweep.atMs), instrument: sweep.instrument },
     baseline: baseline === null ? null : baselineSummary(baseline),
-    channels: carriers.map((carrier, i) => channelView(carrier, reading.carriers[i]!, limitSet)),
+    channels: carriers.map((carrier, i) =>
+      channelView(carrier, reading.carriers[i]!, standings[i]!, limitSet),
+    ),
     thenLine: baseline === null ? null : thenLine(baseline),
     nowLine: reading.line === null ? null : lineView(reading.line),
     limitSet: { id: limitSet.id, name: limitSet.name, source: limitSet.source },
@@ -57,26 +71,31 @@ function sameChannel(
 function channelView(
   carrier: BandCarrier,
   reading: CarrierReading,
+  { standing, planned, leftAtMs }: ChannelStanding,
   limitSet: LimitSet,
 ): BandView['channels'][number] {
+  const left = standing === 'left-plan';
   const window = levelWindow(limitSet, reading.modulation);
   const { levelDbmv, thenLevelDbmv } = carrier;
+  const comparable = !left && levelDbmv !== null && thenLevelDbmv !== null;
   return {
     freqMhz: carrier.freqMhz,
-    channel: reading.channel,
-    modulation: reading.modulation,
-    services: [...(reading.planned?.services ?? [])],
+    standing,
+    leftPlanAt: leftAtMs === null ? null : iso(leftAtMs),
+    channel: planned?.channel ?? null,
+    modulation: planned?.modulation ?? null,
+    services: [...(planned?.services ?? [])],
     thenLevelDbmv,
     thenSpreadDb: carrier.thenSpreadDb,
     nowLevelDbmv: levelDbmv,
-    deviationDb: levelDbmv === null || thenLevelDbmv === null ? null : levelDbmv - thenLevelDbmv,
+    deviationDb: comparable ? levelDbmv - thenLevelDbmv : null,
     thenMerDb: carrier.thenMerDb,
     nowMerDb: carrier.merDb,
     nowCnrDb: carrier.cnrDb,
-    marginDb: reading.marginDb,
-    lost: carrier.lost,
-    levelMinDbmv: window.min,
-    levelMaxDbmv: window.max,
+    marginDb: left ? null : reading.marginDb,
+    lost: !left && carrier.lost,
+    levelMinDbmv: left ? null : window.min,
+    levelMaxDbmv: left ? null : window.max,
   };
 }
 

@@ -55,7 +55,7 @@ export function drawLimits(u: uPlot, columns: BandColumns, theme: ChartTheme): v
   });
 }
 
-/** The baseline: a tick at each median, a bar for its spread. */
+/** The baseline: a tick at each median, a bar for its spread; dotted where the channel has left the plan. */
 export function drawThen(u: uPlot, columns: BandColumns, theme: ChartTheme): void {
   const { x, y, px } = scaleOf(u);
   inPlot(u, (ctx) => {
@@ -65,6 +65,7 @@ export function drawThen(u: uPlot, columns: BandColumns, theme: ChartTheme): voi
       const half = halfSlotMhz(columns.freqMhz, i) * 0.8;
       const spread = channel.thenSpreadDb ?? 0;
       const middle = x(channel.freqMhz);
+      ctx.setLineDash(channel.standing === 'left-plan' ? [2 * px, 2 * px] : []);
       ctx.lineWidth = px;
       ctx.beginPath();
       ctx.moveTo(middle, y(channel.thenLevelDbmv - spread));
@@ -79,7 +80,7 @@ export function drawThen(u: uPlot, columns: BandColumns, theme: ChartTheme): voi
   });
 }
 
-/** Now: a dot a channel; outside its limits a diamond; outside the plan a ring; lost a cross at the floor. */
+/** Now: a dot a channel; outside its limits a diamond; not in the plan a ring; lost a cross at the floor. */
 export function drawNow(u: uPlot, columns: BandColumns, theme: ChartTheme): void {
   const { x, y, px } = scaleOf(u);
   const floor = u.bbox.top + u.bbox.height - 9 * px;
@@ -90,7 +91,7 @@ export function drawNow(u: uPlot, columns: BandColumns, theme: ChartTheme): void
       if (channel.nowLevelDbmv === null) continue;
       const level = y(channel.nowLevelDbmv);
       if (outsideLimits(channel)) diamond(ctx, at, level, 5 * px, theme.below);
-      else if (channel.channel === null) ring(ctx, at, level, 3.5 * px, theme.trace);
+      else if (channel.standing !== 'planned') ring(ctx, at, level, 3.5 * px, theme.trace);
       else dot(ctx, at, level, 2.6 * px, theme.trace);
     }
   });

@@ -52,13 +52,16 @@ beforeAll(async () => {
   );
   await givenSweeps(db, siteId, floor3, then);
 
-  // From 10 November channel 30 carries another modulation; one carrier outside the plan shows, and channel 2 is lost.
-  const changed = THIRTY_CHANNELS.map((each) =>
+  // From 10 November channel 30 carries another modulation, and 28 and 29 leave the plan, of which 29 still shows; so does
+  // one carrier outside the plan, and channel 2 is lost.
+  const changed = THIRTY_CHANNELS.filter(({ channel }) => channel !== '28' && channel !== '29').map((each) =>
     each.channel === '30' ? { ...each, modulation: 'qam64' as const } : each,
   );
   await givenPlanVersion(db, planId, LINE_UP, changed, 'channel 30 to 64-QAM');
   const freqMhz = [
-    ...THIRTY_CHANNELS.filter(({ channel }) => channel !== '2').map(({ centreMhz }) => centreMhz),
+    ...THIRTY_CHANNELS.filter(({ channel }) => channel !== '2' && channel !== '28').map(
+      ({ centreMhz }) => centreMhz,
+    ),
     400,
   ];
   const now = [65, 50, 35, 20, 5].map((minute) =>
@@ -190,6 +193,26 @@ describe('GET band', () => {
     expect(band.breaches).toMatchObject([{ quantity: 'mer', channel: '4', value: 32 }]);
   });
 
+  test('names channels that left the plan by their old RF channel, and neither compares nor judges nor misses them', async () => {
+    const band = await json<BandView>(app().request(at('/band')));
+    const left = {
+      standing: 'left-plan',
+      leftPlanAt: iso(LINE_UP),
+      modulation: 'qam256',
+      thenLevelDbmv: 4,
+      deviationDb: null,
+      marginDb: null,
+      lost: false,
+      levelMinDbmv: null,
+    };
+    expect(channel(band, '28')).toMatchObject({ ...left, nowLevelDbmv: null });
+    expect(channel(band, '29')).toMatchObject({ ...left, nowLevelDbmv: 1.3 });
+    expect(band.channels.at(-1)).toMatchObject({ standing: 'outside-plan', leftPlanAt: null });
+    const planned = band.channels.filter(({ standing }) => standing === 'planned');
+    expect(planned).toHaveLength(28);
+    expect(planned.every(({ leftPlanAt }) => leftPlanAt === null)).toBe(true);
+  });
+
   test('goes back to the sweep at a moment', async () => {
     const band = await json<BandView>(app().request(at(`/band?at=${iso(INSTALLED + 20 * MINUTE)}`)));
     expect(band.now?.at).toBe(iso(INSTALLED + 15 * MINUTE));
@@ -279,7 +302,7 @@ describe('GET /api/sites/:siteId', () => {
     ]);
     expect(view.points[1]).toMatchObject({
       baselineVersion: 1,
-      latest: { levelDevDb: -2.7, breaches: [{ quantity: 'mer', channel: '4' }] },
+      latest: { levelDevDb: -2.7, merDevDb: -0.4, breaches: [{ quantity: 'mer', channel: '4' }] },
     });
     expect(view.findings).toHaveLength(1);
     expect(view.findings[0]?.sentence).toContain('Level falling 0.09 dB a day since 13 Oct');

@@ -10,6 +10,8 @@ import {
 
 const channel = (changes: Partial<BandChannel>): BandChannel => ({
   freqMhz: 57,
+  standing: 'planned',
+  leftPlanAt: null,
   channel: '2',
   modulation: 'qam256',
   services: [],

@@ -78,8 +78,8 @@ test('the CSV quotes what needs it and leaves no formula for a spreadsheet to ru
     services: [{ number: '7,1', name: '' }],
   };
   const [head, line] = channelCsv([channel]).split('\r\n');
-  expect(head?.split(',')).toHaveLength(14);
-  expect(line?.startsWith('\'=1+1,"7,1",57,analogue,')).toBe(true);
+  expect(head?.split(',')).toHaveLength(15);
+  expect(line?.startsWith('\'=1+1,planned,"7,1",57,analogue,')).toBe(true);
 });
 
 test('programmes are typed as number and name, and come back as typed', () => {

@@ -7,10 +7,11 @@ import { Chart } from '../../charts/chart.tsx';
 import { useTheme } from '../../charts/useTheme.ts';
 import { formatChange } from '../../format.ts';
 import { channelReadout } from './channelReadout.ts';
+import { leftPlan } from './leftPlan.ts';
 import { Walkable } from './walkable.tsx';
 
 /** Levels then and now, and the change below, sharing one cursor. */
-export function BandPicture({ band }: { band: BandView }) {
+export function BandPicture({ band, timeZone }: { band: BandView; timeZone: string }) {
   const theme = useTheme();
   const plot = useRef<uPlot>(null);
   const [index, setIndex] = useState<number | null>(null);
@@ -29,14 +30,16 @@ export function BandPicture({ band }: { band: BandView }) {
   const chosen = index === null ? null : (columns.channels[index] ?? null);
   return (
     <>
-      <BandLegend band={band} />
+      <BandLegend band={band} timeZone={timeZone} />
       <Walkable
         name="Channel under the cursor"
         plot={plot}
         count={columns.channels.length}
         index={index}
         readout={
-          chosen ? channelReadout(chosen) : 'Point at a channel, or use the arrow keys, to read its values.'
+          chosen
+            ? channelReadout(chosen, timeZone)
+            : 'Point at a channel, or use the arrow keys, to read its values.'
         }
       >
         <Chart options={level} data={levelData} plot={plot} label={describeBand(band)} />
@@ -50,12 +53,16 @@ export function BandPicture({ band }: { band: BandView }) {
   );
 }
 
-function BandLegend({ band }: { band: BandView }) {
+function BandLegend({ band, timeZone }: { band: BandView; timeZone: string }) {
   const lost = band.channels.filter((channel) => channel.lost).length;
   const outside = band.channels.filter(outsideLimits).length;
   const unplanned = band.channels.filter(
-    (channel) => channel.channel === null && channel.nowLevelDbmv !== null,
+    (channel) => channel.standing === 'outside-plan' && channel.nowLevelDbmv !== null,
   ).length;
+  const left = Map.groupBy(
+    band.channels.filter(({ standing }) => standing === 'left-plan'),
+    (channel) => leftPlan(channel, timeZone),
+  );
   const tilt = (line: BandView['nowLine']) => (line ? `, line tilts ${formatChange(line.tiltDb)} dB` : '');
   return (
     <ul class="legend">
@@ -98,6 +105,14 @@ function BandLegend({ band }: { band: BandView }) {
           {lost} lost
         </li>
       )}
+      {[...left].map(([words, channels]) => (
+        <li key={words}>
+          <svg class="key key-then" viewBox="0 0 28 12" aria-hidden="true">
+            <path class="dotted" d="M5 6H23" />
+          </svg>
+          {channels.length} {words}
+        </li>
+      ))}
       {unplanned > 0 && (
         <li>
           <svg class="key key-now" viewBox="0 0 28 12" aria-hidden="true">

@@ -30,7 +30,8 @@ export function sortChannels(
 function sortValue(channel: BandChannel, key: SortKey): string | number | null {
   if (key === 'services') return channel.services[0]?.number ?? null;
   if (key === 'nowMerDb') return channel.nowMerDb ?? channel.nowCnrDb;
-  if (key === 'outside') return channel.lost ? 0 : outsideLimits(channel) ? 1 : 2;
+  if (key === 'outside')
+    return channel.lost ? 0 : outsideLimits(channel) ? 1 : channel.standing === 'left-plan' ? 2 : 3;
   return channel[key];
 }
 
@@ -40,13 +41,14 @@ function compare(a: string | number, b: string | number): number {
 }
 
 const CSV_HEAD =
-  'rf_channel,viewer_numbers,freq_mhz,modulation,then_dbmv,then_spread_db,now_dbmv,change_db,then_mer_db,now_mer_db,now_cnr_db,margin_db,lost,outside_limits';
+  'rf_channel,plan,viewer_numbers,freq_mhz,modulation,then_dbmv,then_spread_db,now_dbmv,change_db,then_mer_db,now_mer_db,now_cnr_db,margin_db,lost,outside_limits';
 
 /** The table as CSV (RFC 4180): full precision, units in the heading, empty where nothing was measured. */
 export function channelCsv(channels: readonly BandChannel[]): string {
   const lines = channels.map((c) =>
     [
       c.channel,
+      c.standing,
       c.services.map((service) => service.number).join(' '),
       c.freqMhz,
       c.modulation,

@@ -6,12 +6,13 @@ import { ScrollRegion } from '../../parts/scrollRegion.tsx';
 import { saveFile } from '../../saveFile.ts';
 import { MODULATION_WORD } from '../../words.ts';
 import { channelCsv, type SortKey, sortChannels } from './channelRows.ts';
+import { leftPlan } from './leftPlan.ts';
 
 interface Column {
   readonly key: SortKey;
   readonly title: string;
   readonly figure: boolean;
-  readonly show: (channel: BandChannel) => string;
+  readonly show: (channel: BandChannel, timeZone: string) => string;
 }
 
 const COLUMNS: readonly Column[] = [
@@ -48,19 +49,26 @@ const COLUMNS: readonly Column[] = [
     key: 'outside',
     title: 'Limits',
     figure: false,
-    show: (c) => limitsWord(c),
+    show: limitsWord,
   },
 ];
 
-function limitsWord(channel: BandChannel): string {
+function limitsWord(channel: BandChannel, timeZone: string): string {
+  if (channel.standing === 'left-plan') return leftPlan(channel, timeZone);
   if (channel.lost) return 'lost';
   if (outsideLimits(channel)) return '◆ outside';
   const judged = channel.levelMinDbmv !== null || channel.levelMaxDbmv !== null || channel.marginDb !== null;
   return judged && channel.nowLevelDbmv !== null ? 'within' : '–';
 }
 
+interface ChannelTableProps {
+  band: BandView;
+  timeZone: string;
+  fileName: string;
+}
+
 /** The figures behind the picture; any column sorts, and all of it can be taken away. */
-export function ChannelTable({ band, fileName }: { band: BandView; fileName: string }) {
+export function ChannelTable({ band, timeZone, fileName }: ChannelTableProps) {
   const [sort, setSort] = useState<{ key: SortKey; falling: boolean }>({ key: 'freqMhz', falling: false });
   const rows = useMemo(() => sortChannels(band.channels, sort.key, sort.falling), [band, sort]);
   const sortBy = (key: SortKey) => setSort((old) => ({ key, falling: old.key === key && !old.falling }));
@@ -95,7 +103,7 @@ export function ChannelTable({ band, fileName }: { band: BandView; fileName: str
               <tr key={channel.freqMhz} class={channel.lost || outsideLimits(channel) ? 'is-outside' : ''}>
                 {COLUMNS.map(({ key, figure, show }) => (
                   <td key={key} class={figure ? 'figure' : ''}>
-                    {show(channel)}
+                    {show(channel, timeZone)}
                   </td>
                 ))}
               </tr>

@@ -39,14 +39,18 @@ export function PointPanel({ view, point }: { view: SiteView; point: PointView }
           <section class="panel" aria-labelledby="band-title">
             <h3 id="band-title">Then and now across frequency</h3>
             <Provenance band={band} timeZone={timeZone} siteId={view.site.siteId} />
-            {band.channels.length > 0 && <BandPicture band={band} />}
+            {band.channels.length > 0 && <BandPicture band={band} timeZone={timeZone} />}
           </section>
           {band.breaches.length > 0 && <BreachList breaches={band.breaches} title="Outside limits now" />}
         </>
       )}
       <HistorySection view={view} point={point} />
       {band && band.channels.length > 0 && (
-        <ChannelTable band={band} fileName={`${view.site.name} ${point.name} channels.csv`} />
+        <ChannelTable
+          band={band}
+          timeZone={timeZone}
+          fileName={`${view.site.name} ${point.name} channels.csv`}
+        />
       )}
     </article>
   );
