@@ -31,7 +31,7 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
   };
 
   try {
-    const database = await openDatabase(config);
+    const database = await openDatabase(config, log);
     stops.push(database.stop);
     const pool = createPool(database.url, {
       onIdleError: (err) => log.warn({ err }, 'a database connection broke'),
@@ -70,9 +70,16 @@ async function reach(db: Db): Promise<void> {
   }
 }
 
-async function openDatabase({ database }: Config): Promise<{ url: string; stop: () => Promise<void> }> {
+async function openDatabase(
+  { database }: Config,
+  log: Logger,
+): Promise<{ url: string; stop: () => Promise<void> }> {
   if (database.url !== null) return { url: database.url, stop: async () => {} };
   // Loaded only where it is used: an installation with its own PostgreSQL does without the package.
   const { startEmbedded } = await import('../ingest/store/embedded.ts');
-  return startEmbedded(database.dataFolder);
+  const server = await startEmbedded(database.dataFolder);
+  if (server.folder !== database.dataFolder) {
+    log.warn(`the database lives in ${server.folder}: its account may not pass to ${database.dataFolder}`);
+  }
+  return server;
 }

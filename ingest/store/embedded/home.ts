@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { existsSync, statSync } from 'node:fs';
-import { chmod, cp, mkdir } from 'node:fs/promises';
+import { chmod, cp, mkdir, mkdtemp, readFile, rename, rm } from 'node:fs/promises';
 import path from 'node:path';
 
 /** Where PostgreSQL's files lie, and as whom it runs. */
@@ -28,17 +28,30 @@ export async function prepareHome(wanted: string, installed: string): Promise<Ho
     return { folder, binaries: installed, account: {} };
   }
 
-  const account = unprivilegedAccount();
-  const isReachable = othersMayPass(folder) && othersMayPass(installed);
-  const home = isReachable ? folder : path.join(ROOT_HOME, shortName(folder));
+  const home = othersMayPass(folder) ? folder : path.join(ROOT_HOME, shortName(folder));
   await mkdir(home, { recursive: true });
   await chmod(home, 0o711);
-  return { folder: home, binaries: isReachable ? installed : await copied(installed, home), account };
+  return {
+    folder: home,
+    binaries: othersMayPass(installed) ? installed : await copied(installed),
+    account: unprivilegedAccount(),
+  };
 }
 
-async function copied(installed: string, home: string): Promise<string> {
-  const target = path.join(home, 'programs');
-  await cp(installed, target, { recursive: true, verbatimSymlinks: true });
+/** A copy of the programs that others may run: made once for each version, whole or not at all. */
+async function copied(installed: string): Promise<string> {
+  const { version } = JSON.parse(await readFile(path.join(installed, '../package.json'), 'utf8'));
+  const target = path.join(ROOT_HOME, `programs-${version}`);
+  if (existsSync(target)) return target;
+  await mkdir(ROOT_HOME, { recursive: true });
+  const fresh = await mkdtemp(`${target}.`);
+  await chmod(fresh, 0o711);
+  await cp(installed, fresh, { recursive: true, verbatimSymlinks: true });
+  await rename(fresh, target).catch(async (error) => {
+    // Another process was first.
+    await rm(fresh, { recursive: true });
+    if (!existsSync(target)) throw error;
+  });
   return target;
 }
 

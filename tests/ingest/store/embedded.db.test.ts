@@ -137,3 +137,15 @@ test('it listens on 127.0.0.1 alone and asks for the password', async () => {
   await expect(ask(server.url.replace(/:[0-9a-f]{48}@/, ':wrong@'), 'select 1')).rejects.toThrow(/password/);
   await server.stop();
 });
+
+test.skipIf(process.getuid?.() !== 0)(
+  'started by root below a folder that others may not pass, it keeps its files where its account can (skipped: not root)',
+  async () => {
+    const server = await startEmbedded(path.join(folder, 'data'));
+
+    expect(server.folder).toMatch(/^\/var\/lib\/levelkeep\//);
+    expect(await ask(server.url, 'select 1 as n')).toEqual([{ n: 1 }]);
+    await server.stop();
+    await rm(server.folder, { recursive: true });
+  },
+);
