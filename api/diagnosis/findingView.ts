@@ -1,6 +1,7 @@
 import type { FindingView } from '../schemas/common.ts';
 import { findingSentence, type Telling } from './findingSentence.ts';
 import type { PlacedFinding } from './placeFindings.ts';
+import { isWithinFloor } from './practicalFloor.ts';
 
 /** A placed finding as it travels to a page. */
 export function findingView(placed: PlacedFinding, telling: Telling): FindingView {
@@ -27,6 +28,7 @@ export function findingView(placed: PlacedFinding, telling: Telling): FindingVie
     side: placed.side,
     hop: placed.hop,
     explainedBy: placed.explainedBy,
+    withinFloor: isWithinFloor(finding),
   };
 }
 

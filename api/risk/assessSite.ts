@@ -1,5 +1,6 @@
 import { daysLeft } from '../diagnosis/findingSentence.ts';
 import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
+import { isWithinFloor } from '../diagnosis/practicalFloor.ts';
 import { upstream } from '../diagnosis/tree.ts';
 import type { Side, Verdict } from '../schemas/common.ts';
 import type { FindingKind } from '../trend/types.ts';
@@ -27,10 +28,11 @@ export interface Assessment {
  *
  * Verdicts, the first that holds: `act` when a service limit is broken now or the chance of unacceptable
  * service on the last day of the horizon reaches {@link ASSUMPTIONS.actProbability} at some point; `silent` when
- * a point has missed its sweeps; `watch` when a finding is open or {@link ASSUMPTIONS.watchOutletDays} are expected to
+ * a point has missed its sweeps; `watch` when a finding beyond the practical floor ({@link isWithinFloor}) is open or {@link ASSUMPTIONS.watchOutletDays} are expected to
  * be lost although none is; `no-baseline` when no point has one; `steady`.
  */
-export function assessSite(facts: SiteFacts, nowMs: number): Assessment {
+export function assessSite(site: SiteFacts, nowMs: number): Assessment {
+  const facts = { ...site, findings: site.findings.filter(({ finding }) => !isWithinFloor(finding)) };
   const parts = outletDays(facts.points, nowMs);
   const grounds = groundsOf(facts, parts, nowMs);
   const verdicts = new Map(

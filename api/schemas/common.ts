@@ -51,5 +51,7 @@ export const FindingSchema = z.object({
   hop: z.object({ from: z.string().nullable(), to: z.string() }),
   /** The point upstream whose finding explains this one, if any. */
   explainedBy: z.number().nullable(),
+  /** Real, but too small to act on: its site isn't watched for it. */
+  withinFloor: z.boolean(),
 });
 export type FindingView = z.infer<typeof FindingSchema>;

@@ -67,6 +67,31 @@ describe('assessSite', () => {
     expect(assessed.sentence).toMatch(/^Level of channel 2 at floor 3 is 0.5 dB below its limit/);
   });
 
+  test.each([
+    ['half a decibel at most and no limit ahead', {}, 'steady'],
+    ['a limit far ahead', { daysToLimit: { p10: 91, p50: 200, p90: 400 } }, 'steady'],
+    ['a limit that may come within 90 days', { daysToLimit: { p10: 90, p50: 200, p90: 400 } }, 'watch'],
+    ['an interval that reaches beyond half a decibel', { sizeLowDb: -0.51 }, 'watch'],
+    ['a rise beyond half a decibel', { sizeHighDb: 0.6 }, 'watch'],
+    ['a lost channel, which has no size', { kind: 'channel-lost', metric: 'channels' }, 'watch'],
+  ] as const)('weighs what a small finding comes to: %s', (_, changes, verdict) => {
+    const small = {
+      sizeDb: -0.2,
+      sizeLowDb: -0.3,
+      sizeHighDb: -0.1,
+      slopeDbPerDay: -0.01,
+      daysToLimit: null,
+    };
+    const finding = givenFinding({ ...small, limitName: null, ...changes });
+    const assessed = assessSite(givenSite({}, [givenPlaced({ finding })]), NOW);
+    expect(assessed.verdict).toBe(verdict);
+    expect(assessed.points.map((point) => point.verdict)).toEqual(['steady', verdict]);
+    if (verdict === 'steady') {
+      expect(assessed).toMatchObject({ side: null, sinceMs: null, daysToLimit: null });
+      expect(assessed.sentence).toMatch(/^Steady: level and tilt within 0.3 dB of baseline/);
+    }
+  });
+
   test('watches a site that expects to lose outlet-days though no finding is open', () => {
     const close = assessSite(givenSite({ channels: givenChannels({ marginDb: 1.1 }) }), NOW);
     expect(close.outletDays).toBeGreaterThan(1);

@@ -53,6 +53,11 @@ test('the finding that nothing upstream explains leads, and its point opens', ()
   expect(leadingFinding(acting)?.pointName).toBe('riser-amp');
   expect(pointToOpen(acting)).toBe(4);
   expect(leadingFinding(steady)).toBeNull();
+  const small = {
+    ...acting,
+    findings: acting.findings.map((finding) => ({ ...finding, withinFloor: true })),
+  };
+  expect(leadingFinding(small)).toBeNull();
   expect(pointToOpen(steady)).toBe(1);
 });
 

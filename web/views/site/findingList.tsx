@@ -10,11 +10,12 @@ interface FindingListProps {
   onOpen: () => void;
 }
 
-/** What the engine concluded: causes first, then what they explain, then what is over. */
+/** What the engine concluded: causes first, then what they explain, what is too small to act on, and what is over. */
 export function FindingList({ view, onOpen }: FindingListProps) {
   const open = view.findings.filter((finding) => finding.closedAt === null);
-  const causes = open.filter((finding) => finding.explainedBy === null);
-  const explained = open.filter((finding) => finding.explainedBy !== null);
+  const causes = open.filter(({ explainedBy, withinFloor }) => explainedBy === null && !withinFloor);
+  const explained = open.filter(({ explainedBy, withinFloor }) => explainedBy !== null && !withinFloor);
+  const small = open.filter(({ withinFloor }) => withinFloor);
   const closed = view.findings.filter((finding) => finding.closedAt !== null);
   return (
     <section class="panel findings" aria-labelledby="findings-title">
@@ -30,6 +31,16 @@ export function FindingList({ view, onOpen }: FindingListProps) {
           <h3>Explained by a change further up</h3>
           <ul>
             {explained.map((finding) => (
+              <ShortFinding key={keyOf(finding)} view={view} finding={finding} onOpen={onOpen} />
+            ))}
+          </ul>
+        </>
+      )}
+      {small.length > 0 && (
+        <>
+          <h3>Within 0.5 dB, too small to act on</h3>
+          <ul>
+            {small.map((finding) => (
               <ShortFinding key={keyOf(finding)} view={view} finding={finding} onOpen={onOpen} />
             ))}
           </ul>

@@ -6,10 +6,12 @@ export function pointTitle(point: Pick<PointView, 'name' | 'label'>): string {
   return point.label || point.name;
 }
 
-/** The open finding to act on first: one that nothing upstream explains, highest up the tree. */
+/** The open finding to act on first: one that is large enough and nothing upstream explains, highest up the tree. */
 export function leadingFinding(view: SiteView): FindingView | null {
   const depth = new Map(view.points.map((point) => [point.pointId, point.depth]));
-  const open = view.findings.filter((finding) => finding.closedAt === null && finding.explainedBy === null);
+  const open = view.findings.filter(
+    ({ closedAt, explainedBy, withinFloor }) => closedAt === null && explainedBy === null && !withinFloor,
+  );
   open.sort((a, b) => (depth.get(a.pointId) ?? 0) - (depth.get(b.pointId) ?? 0));
   return open[0] ?? null;
 }
