@@ -1,7 +1,4 @@
-import type { Sweep } from '../../ingest/sweep.ts';
 import { advance, toldFindings } from '../trend/advance.ts';
-import { bandStrip } from '../trend/bandStrip.ts';
-import type { Frame } from '../trend/frame.ts';
 import { dayOf, hourRow } from '../trend/hours.ts';
 import { observe } from '../trend/observe.ts';
 import { keyOf, type TrendState } from '../trend/state.ts';
@@ -33,7 +30,7 @@ export interface PointReplay {
   readonly hours: HourRow[];
   checkpoints: Checkpoint[];
   sweeps: number;
-  latest: { readonly sweep: Sweep; readonly observation: Observation; readonly frame: Frame } | null;
+  latest: Observation | null;
 }
 
 /** Begins a run from `state`. After going back, the findings that the state knows are told again. */
@@ -74,7 +71,7 @@ export function takeSweeps(
     const { changed, endedHour } = advance(state, observation, reference);
     if (endedHour) replay.hours.push(endedHour);
     for (const finding of changed) replay.findings.set(keyOf(finding), finding);
-    replay.latest = { sweep, observation, frame };
+    replay.latest = observation;
     replay.sweeps++;
   }
 }
@@ -88,22 +85,20 @@ export function hoursOf(replay: PointReplay): HourRow[] {
 /** The latest reading as pages show it; null when the run took no sweep. */
 export function latestOf({ latest }: PointReplay): Record<string, unknown> | null {
   if (latest === null) return null;
-  const { observation } = latest;
   return {
-    at: new Date(observation.atMs).toISOString(),
-    instrument: observation.instrument,
-    ambientC: observation.ambientC,
-    levelDbmv: observation.levelDbmv,
-    tiltDb: observation.tiltDb,
-    flatnessDb: observation.flatnessDb,
-    worstMerMarginDb: observation.merMarginDb,
-    worstMerChannel: observation.merMarginChannel,
-    levelDevDb: observation.levelDevDb,
-    tiltDevDb: observation.tiltDevDb,
-    merDevDb: observation.merDevDb,
-    channels: observation.channels,
-    lostChannels: observation.lostChannels,
-    strip: bandStrip(latest.sweep, latest.frame),
+    at: new Date(latest.atMs).toISOString(),
+    instrument: latest.instrument,
+    ambientC: latest.ambientC,
+    levelDbmv: latest.levelDbmv,
+    tiltDb: latest.tiltDb,
+    flatnessDb: latest.flatnessDb,
+    worstMerMarginDb: latest.merMarginDb,
+    worstMerChannel: latest.merMarginChannel,
+    levelDevDb: latest.levelDevDb,
+    tiltDevDb: latest.tiltDevDb,
+    merDevDb: latest.merDevDb,
+    channels: latest.channels,
+    lostChannels: latest.lostChannels,
   };
 }
 

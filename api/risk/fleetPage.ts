@@ -3,7 +3,7 @@ import { type RawBuilder, sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
 import type { Verdict } from '../schemas/common.ts';
 import type { FleetPage, FleetQuery } from '../schemas/fleet.ts';
-import { STRIP_HIGH_MHZ, STRIP_LOW_MHZ } from '../trend/bandStrip.ts';
+import { STRIP_HIGH_MHZ, STRIP_LOW_MHZ } from './bandStrip.ts';
 import { type FleetRecord, fleetRow } from './fleetRow.ts';
 
 /**

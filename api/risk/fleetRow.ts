@@ -1,7 +1,6 @@
 import type { Side, Verdict } from '../schemas/common.ts';
 import type { FleetRow } from '../schemas/fleet.ts';
-import { STRIP_SLICES } from '../trend/bandStrip.ts';
-import { stripInDb } from './strip.ts';
+import { stripView, worstStrip } from './strip.ts';
 
 /** A site beside its kept rank, as the store gives them; the rank's columns are null before the first assessment. */
 export interface FleetRecord {
@@ -39,6 +38,6 @@ export function fleetRow(record: FleetRecord): Omit<FleetRow, 'rank'> {
     daysToLimit: record.days_to_limit,
     lastSweepAt: record.last_sweep_at?.toISOString() ?? null,
     timeZone: record.time_zone,
-    strip: record.strip === null ? new Array<null>(STRIP_SLICES).fill(null) : stripInDb(record.strip),
+    ...stripView(record.strip ?? worstStrip([])),
   };
 }

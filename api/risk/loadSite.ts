@@ -1,13 +1,16 @@
 import { sql } from 'kysely';
 import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
 import { planInForce } from '../../ingest/plan/planInForce.ts';
+import { median } from '../../ingest/signal/median.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { FindingRow, Point, Site } from '../../ingest/store/schema.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
+import { type CarrierMedians, windowMedians } from '../baseline/windowMedians.ts';
 import type { TreePoint } from '../diagnosis/tree.ts';
 import { type EffectiveLimitSet, limitSetFor } from '../limits/limitSetFor.ts';
 import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
+import { comparedLevels, type StoredLevels } from './comparedLevels.ts';
 import { latestSweeps } from './latestSweeps.ts';
 
 const CLOSED_SHOWN_DAYS = 90;
@@ -16,8 +19,10 @@ const DAY_MS = 86_400_000;
 /** Baseline in force, as far as the newest sweeps are held against it. */
 export interface BaselineInForce {
   readonly version: number;
-  readonly freq_hz: readonly number[];
-  readonly level_cdbmv: readonly (number | null)[];
+  /** dBmV by Hz, of the carriers that may be compared with what is read now. */
+  readonly levels: ReadonlyMap<number, number>;
+  /** How far one channel scattered while it was made, dB, as a standard deviation. */
+  readonly spreadDb: number | null;
 }
 
 /** What the engine leaves beside a point's state for the pages to read. */
@@ -37,8 +42,6 @@ export interface KeptLatest {
   readonly merDevDb?: number | null;
   readonly channels: number;
   readonly lostChannels: readonly string[];
-  /** Worst deviation from baseline in each slice of the band, dB. */
-  readonly strip: readonly (number | null)[];
 }
 
 export interface LoadedPoint {
@@ -49,6 +52,8 @@ export interface LoadedPoint {
   readonly latest: KeptLatest | null;
   /** The newest sweeps, newest first. */
   readonly sweeps: readonly Sweep[];
+  /** Medians over them. */
+  readonly carriers: readonly CarrierMedians[];
 }
 
 /** One site as the store has it, as far as risk and the site page look. */
@@ -93,14 +98,18 @@ export async function loadSite(
     row,
     plan: planInForce(versions, nowMs),
     findings,
-    points: points.map((point) => ({
-      row: point,
-      title: titleOf(point),
-      limitSet: limitSetFor({ pointId: point.point_id, kind: point.kind }, choices),
-      baseline: baselineOf(point),
-      latest: point.latest,
-      sweeps: sweeps.get(point.point_id) ?? [],
-    })),
+    points: points.map((point) => {
+      const newest = sweeps.get(point.point_id) ?? [];
+      return {
+        row: point,
+        title: titleOf(point),
+        limitSet: limitSetFor({ pointId: point.point_id, kind: point.kind }, choices),
+        baseline: baselineOf(point, versions, nowMs),
+        latest: point.latest,
+        sweeps: newest,
+        carriers: windowMedians(newest),
+      };
+    }),
   };
 }
 
@@ -125,18 +134,16 @@ export function treeOf(points: readonly LoadedPoint[]): TreePoint[] {
 
 type PointWithReference = Point & {
   latest: KeptLatest | null;
-  version: number | null;
-  freq_hz: number[] | null;
-  level_cdbmv: (number | null)[] | null;
-};
+} & (({ version: number; level_spread_cdb: (number | null)[] } & StoredLevels) | { version: null });
 
 async function pointsWithReference(db: Db, siteId: number, nowMs: number): Promise<PointWithReference[]> {
   const { rows } = await sql<PointWithReference>`
-    select point.*, point_state.latest, baseline.version, baseline.freq_hz, baseline.level_cdbmv
+    select point.*, point_state.latest, baseline.version, baseline.to_at, baseline.freq_hz,
+      baseline.level_cdbmv, baseline.level_spread_cdb
     from point
     left join point_state on point_state.site_id = point.site_id and point_state.point_id = point.point_id
     left join lateral (
-      select version, freq_hz, level_cdbmv
+      select version, to_at, freq_hz, level_cdbmv, level_spread_cdb
       from baseline
       where baseline.site_id = point.site_id and baseline.point_id = point.point_id
         and baseline.effective_from <= ${new Date(nowMs)}
@@ -148,9 +155,16 @@ async function pointsWithReference(db: Db, siteId: number, nowMs: number): Promi
   return rows;
 }
 
-function baselineOf(point: PointWithReference): BaselineInForce | null {
-  const { version, freq_hz, level_cdbmv } = point;
-  return version === null || freq_hz === null || level_cdbmv === null
-    ? null
-    : { version, freq_hz, level_cdbmv };
+function baselineOf(
+  point: PointWithReference,
+  versions: readonly PlanVersion[],
+  nowMs: number,
+): BaselineInForce | null {
+  if (point.version === null) return null;
+  const spread = median(point.level_spread_cdb);
+  return {
+    version: point.version,
+    levels: comparedLevels(point, versions, nowMs),
+    spreadDb: spread === null ? null : spread / 100,
+  };
 }

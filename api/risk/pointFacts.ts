@@ -1,6 +1,6 @@
 import type { PlannedChannel, PlanVersion } from '../../ingest/plan/channelPlan.ts';
 import { matchChannels } from '../../ingest/plan/matchChannels.ts';
-import { type CarrierMedians, windowMedians } from '../baseline/windowMedians.ts';
+import type { CarrierMedians } from '../baseline/windowMedians.ts';
 import { limitFor } from '../limits/limitFor.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
 import { qualityFloor } from '../limits/qualityFloor.ts';
@@ -8,7 +8,7 @@ import { LOST_BELOW_DB } from '../trend/observe.ts';
 import type { Finding } from '../trend/types.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
 import { bandDrift, type Rate } from './bandDrift.ts';
-import type { BaselineInForce, LoadedPoint } from './loadSite.ts';
+import type { LoadedPoint } from './loadSite.ts';
 import type { NamedChannel, NamedMargin, PointFacts } from './siteFacts.ts';
 
 /** Without a limit set of its own, quality is held to what receivers need. */
@@ -48,16 +48,15 @@ function channelsOf(
   plan: PlanVersion,
   findings: readonly Finding[],
 ): NamedChannel[] {
-  const carriers = windowMedians(point.sweeps);
+  const { carriers, baseline } = point;
   const freqMhz = carriers.map((carrier) => carrier.freqMhz);
   const { channels } = matchChannels(freqMhz, plan);
   const drift = bandDrift(findings, freqMhz[0] ?? 0, freqMhz.at(-1) ?? 0);
-  const then = baselineLevels(point.baseline);
 
   return carriers.flatMap((carrier, i): NamedChannel[] => {
     const planned = channels[i];
     if (planned == null) return [];
-    const thenDbmv = then.get(Math.round(carrier.freqMhz * 1e6)) ?? null;
+    const thenDbmv = baseline?.levels.get(Math.round(carrier.freqMhz * 1e6)) ?? null;
     return [
       {
         channel: planned.channel,
@@ -163,13 +162,4 @@ function qualityMargin(
       worseningSdDbPerDay: rate.sdDbPerDay,
     },
   ];
-}
-
-function baselineLevels(baseline: BaselineInForce | null): Map<number, number> {
-  const levels = new Map<number, number>();
-  baseline?.freq_hz.forEach((hz, i) => {
-    const level = baseline.level_cdbmv[i];
-    if (level != null) levels.set(hz, level / 100);
-  });
-  return levels;
 }

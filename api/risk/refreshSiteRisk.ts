@@ -3,6 +3,7 @@ import { findingsByPoint } from '../diagnosis/findingRows.ts';
 import { placeFindings } from '../diagnosis/placeFindings.ts';
 import { type Assessment, assessSite } from './assessSite.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
+import { bandStrip } from './bandStrip.ts';
 import { type LoadedSite, loadSite, treeOf } from './loadSite.ts';
 import { pointFacts } from './pointFacts.ts';
 import { type SiteFacts, spreadOutlets } from './siteFacts.ts';
@@ -51,7 +52,7 @@ async function keep(db: Db, site: LoadedSite, assessment: Assessment, nowMs: num
     since: toDate(assessment.sinceMs),
     days_to_limit: assessment.daysToLimit,
     last_sweep_at: toDate(assessment.lastSweepMs),
-    strip: worstStrip(site.points.map(({ latest }) => latest?.strip ?? [])),
+    strip: worstStrip(site.points.map(({ carriers, baseline }) => bandStrip(carriers, baseline))),
     parts: JSON.stringify({ assumptions: ASSUMPTIONS, points: assessment.points }),
     computed_at: new Date(nowMs),
   };

@@ -25,8 +25,12 @@ export const FleetRowSchema = z.object({
   daysToLimit: z.number().nullable(),
   lastSweepAt: Instant.nullable(),
   timeZone: z.string(),
-  /** Worst deviation from baseline in each slice of the band, dB; null where nothing is read. */
+  /** Change from baseline in each slice of the band at the site's worst point, dB; null where nothing is read. */
   strip: z.array(z.number().nullable()),
+  /** Slices that changed beyond what the readings of their point scatter by. */
+  stripChanged: z.array(z.number()),
+  /** Slices in which a channel is lost. */
+  stripLost: z.array(z.number()),
 });
 export type FleetRow = z.infer<typeof FleetRowSchema>;
 

@@ -59,7 +59,7 @@ async function fill(db: Db, sites: number): Promise<void> {
     select site_id, abs(hashint8(site_id)) % 100000 / 100.0,
       'Level falling 0.09 dB a day since 12 Oct between riser amplifier and floor 3 (building side); 2.7 dB below baseline (2.4 to 3.0); 48 outlets at stake.',
       (array['steady', 'steady', 'steady', 'watch', 'act', 'silent', 'no-baseline'])[1 + site_id % 7], 'building',
-      now(), 19, now(), array_fill((-270)::smallint, array[48]), '{"points": []}', now()
+      now(), 19, now(), array_fill((-270)::smallint, array[48]) || array_fill(1::smallint, array[48]), '{"points": []}', now()
     from site on conflict do nothing`.execute(db);
   await sql`vacuum analyze site`.execute(db);
   await sql`vacuum analyze site_risk`.execute(db);

@@ -60,7 +60,6 @@ export async function givenLatest(
     merDevDb: -0.4,
     channels: 30,
     lostChannels: [],
-    strip: [null, null, deviationDb, ...new Array<null>(45).fill(null)],
   };
   await db
     .insertInto('point_state')

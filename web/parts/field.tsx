@@ -72,6 +72,7 @@ export function TextField({
           {...tied}
           {...(autocomplete ? { autocomplete } : {})}
           type={type as 'text'}
+          {...(type === 'number' ? { step: 'any' } : {})}
           required={required ?? false}
           value={value}
           onInput={(event) => onValue(event.currentTarget.value)}

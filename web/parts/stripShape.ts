@@ -1,9 +1,13 @@
-import { formatChange, formatMhz } from '../format.ts';
+import type { FleetRow } from '../../api/schemas/fleet.ts';
+import { formatChange, formatMhz, plural } from '../format.ts';
 
-/** Deviations no larger than this, dB, are drawn neutral: a meter reads no finer. */
+/** Changes no larger than this, dB, are drawn neutral in the band charts: a meter reads no finer. */
 export const NEUTRAL_DB = 0.5;
 /** Bars end here, dB; beyond it a notch says that the bar was cut. */
 export const STRIP_RANGE_DB = 3;
+
+/** Change from baseline by slice of the band, with the slices that changed and those that lost a channel. */
+export type Strip = Pick<FleetRow, 'strip' | 'stripChanged' | 'stripLost'>;
 
 export interface StripPaths {
   readonly near: string;
@@ -11,62 +15,76 @@ export interface StripPaths {
   readonly above: string;
   /** Where a bar was cut at the edge of the strip. */
   readonly cut: string;
+  /** A cross in each slice that lost a channel. */
+  readonly lost: string;
   /** The baseline, broken where nothing is read. */
   readonly axis: string;
 }
 
+/** Half the width, in slices, and half the height, dB, of the cross of a lost channel. */
+const CROSS = { wide: 0.8, highDb: 0.75 };
+
 /**
- * SVG paths of a strip in a box of `strip.length` × 2·STRIP_RANGE_DB, the baseline in the middle.
- * `strip` is the worst deviation from baseline in each slice of the band, dB; null where nothing is read.
+ * SVG paths of a strip in a box of `strip.length` × 2·STRIP_RANGE_DB, the baseline in the middle. Bars of slices that have
+ * not changed are neutral.
  */
-export function stripPaths(strip: readonly (number | null)[]): StripPaths {
-  const paths = { near: '', below: '', above: '', cut: '', axis: '' };
-  strip.forEach((deviation, x) => {
-    if (deviation === null) return;
-    const height = Math.min(Math.abs(deviation), STRIP_RANGE_DB);
-    const towards = deviation < 0 ? 1 : -1;
-    const side = Math.abs(deviation) <= NEUTRAL_DB ? 'near' : deviation < 0 ? 'below' : 'above';
+export function stripPaths({ strip, stripChanged, stripLost }: Strip): StripPaths {
+  const paths = { near: '', below: '', above: '', cut: '', lost: '', axis: '' };
+  strip.forEach((change, x) => {
+    if (change === null) return;
+    const height = Math.min(Math.abs(change), STRIP_RANGE_DB);
+    const towards = change < 0 ? 1 : -1;
+    const side = !stripChanged.includes(x) ? 'near' : change < 0 ? 'below' : 'above';
     paths[side] += `M${x + 0.12} ${STRIP_RANGE_DB}h.76v${round(towards * Math.max(height, 0.12))}h-.76z`;
     paths.axis += `M${x} ${STRIP_RANGE_DB}h1`;
-    if (Math.abs(deviation) > STRIP_RANGE_DB) {
+    if (Math.abs(change) > STRIP_RANGE_DB) {
       paths.cut += `M${x + 0.12} ${STRIP_RANGE_DB + towards * (STRIP_RANGE_DB - 0.55)}h.76`;
     }
   });
+  for (const x of stripLost) {
+    const middle = Math.min(strip.length - CROSS.wide, Math.max(CROSS.wide, x + 0.5));
+    const [left, width] = [round(middle - CROSS.wide), 2 * CROSS.wide];
+    const [top, height] = [STRIP_RANGE_DB - CROSS.highDb, 2 * CROSS.highDb];
+    paths.lost += `M${left} ${top}l${width} ${height}m0 ${-height}l${-width} ${height}`;
+  }
   return paths;
 }
 
-/** The strip in words: where it leaves ±0.5 dB and by how much. */
-export function describeStrip(strip: readonly (number | null)[], lowMhz: number, highMhz: number): string {
+/** The strip in words: where it left its baseline and by how much, and where channels are lost. */
+export function describeStrip(shown: Strip, lowMhz: number, highMhz: number): string {
+  const { strip, stripLost } = shown;
   const band = `${formatMhz(lowMhz)} to ${formatMhz(highMhz)} MHz`;
-  if (strip.every((deviation) => deviation === null)) return `No readings to compare, ${band}`;
-  const runs = outsideRuns(strip);
-  if (runs.length === 0) return `Within ±${NEUTRAL_DB} dB of baseline, ${band}`;
-  const slice = (highMhz - lowMhz) / strip.length;
-  const parts = runs.slice(0, 3).map((run) => {
-    const from = Math.round(lowMhz + run.first * slice);
-    const to = Math.round(lowMhz + (run.last + 1) * slice);
-    return `${formatChange(run.worstDb)} dB at worst from ${from} to ${to} MHz`;
-  });
-  const rest = runs.length > 3 ? `, and ${runs.length - 3} more places` : '';
-  return `Against baseline: ${parts.join('; ')}${rest}`;
+  if (stripLost.length === 0 && strip.every((change) => change === null)) {
+    return `No readings to compare, ${band}`;
+  }
+  const edge = (slice: number) => Math.round(lowMhz + (slice * (highMhz - lowMhz)) / strip.length);
+  const parts = changedRuns(shown).map(
+    ({ first, last, worstDb }) =>
+      `${formatChange(worstDb)} dB at most from ${edge(first)} to ${edge(last + 1)} MHz`,
+  );
+  const rest = parts.length > 3 ? [`and ${plural(parts.length - 3, 'more place')}`] : [];
+  const lost =
+    stripLost.length > 0 ? [`channels lost near ${stripLost.slice(0, 3).map(edge).join(', ')} MHz`] : [];
+  if (parts.length + lost.length === 0) return `No more than the usual scatter about baseline, ${band}`;
+  return `Against baseline: ${[...parts.slice(0, 3), ...rest, ...lost].join('; ')}`;
 }
 
 interface Run {
-  first: number;
+  readonly first: number;
   last: number;
   worstDb: number;
 }
 
-function outsideRuns(strip: readonly (number | null)[]): Run[] {
+function changedRuns({ strip, stripChanged }: Strip): Run[] {
   const runs: Run[] = [];
-  strip.forEach((deviation, x) => {
-    if (deviation === null || Math.abs(deviation) <= NEUTRAL_DB) return;
-    const last = runs.at(-1);
-    if (last && last.last === x - 1 && Math.sign(last.worstDb) === Math.sign(deviation)) {
-      last.last = x;
-      if (Math.abs(deviation) > Math.abs(last.worstDb)) last.worstDb = deviation;
-    } else runs.push({ first: x, last: x, worstDb: deviation });
-  });
+  for (const x of stripChanged) {
+    const change = strip[x] ?? 0;
+    const run = runs.at(-1);
+    if (run && run.last === x - 1 && Math.sign(run.worstDb) === Math.sign(change)) {
+      run.last = x;
+      if (Math.abs(change) > Math.abs(run.worstDb)) run.worstDb = change;
+    } else runs.push({ first: x, last: x, worstDb: change });
+  }
   return runs;
 }
 

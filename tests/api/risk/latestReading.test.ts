@@ -15,7 +15,6 @@ const kept: KeptLatest = {
   tiltDevDb: 0,
   channels: 30,
   lostChannels: [],
-  strip: [],
 };
 const point = (latest: KeptLatest) => ({ latest, sweeps: [] }) as unknown as LoadedPoint;
 

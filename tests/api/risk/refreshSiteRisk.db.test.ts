@@ -65,8 +65,9 @@ describe('refreshSiteRisk', () => {
     );
     expect(rank.outlet_days).toBeLessThan(0.1);
     expect(rank.last_sweep_at?.getTime()).toBe(NOW - 5 * MINUTE);
-    expect(rank.strip.slice(0, 4)).toEqual([-32768, -32768, 12, -32768]);
-    expect(rank.strip).toHaveLength(48);
+    // The thirty channels lie in slices 2 to 11.
+    expect(rank.strip.slice(0, 4)).toEqual([-32768, -32768, 0, 0]);
+    expect(rank.strip.slice(48)).toEqual(new Array(48).fill(0));
   });
 
   test('watches a drift, in the words of the finding', async () => {

@@ -50,7 +50,7 @@ async function givenRank(db: Db, siteId: number, outletDays: number, verdict: 'a
       since: null,
       days_to_limit: null,
       last_sweep_at: new Date(NOW),
-      strip: [-32768, ...new Array<number>(47).fill(-270)],
+      strip: [-32768, ...new Array<number>(47).fill(-270), 2, 1, ...new Array<number>(46).fill(0)],
       computed_at: new Date(NOW),
     })
     .execute();
@@ -73,8 +73,11 @@ describe('GET /api/fleet', () => {
       outletDays: 90,
       lastSweepAt: '2026-11-12T20:00:00.000Z',
     });
+    expect(first?.strip).toHaveLength(48);
     expect(first?.strip.slice(0, 2)).toEqual([null, -2.7]);
+    expect(first).toMatchObject({ stripChanged: [1], stripLost: [0] });
     expect(last).toMatchObject({ verdict: 'no-baseline', sentence: 'Newly added: not assessed yet.' });
+    expect(last?.strip).toEqual(new Array(48).fill(null));
   });
 
   test('finds words in any order in site, town and provider, and keeps the rank in the whole fleet', async () => {

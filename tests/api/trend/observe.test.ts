@@ -1,5 +1,4 @@
 import { expect, test } from 'vitest';
-import { bandStrip, STRIP_SLICES } from '../../../api/trend/bandStrip.ts';
 import { buildFrame, type Carrier, type Frame } from '../../../api/trend/frame.ts';
 import { observe } from '../../../api/trend/observe.ts';
 import type { Sweep } from '../../../ingest/sweep.ts';
@@ -166,17 +165,6 @@ test('without a baseline level and tilt come from the levels, with analogue and 
   expect(seen.levelDbmv).toBeCloseTo(20, 3);
   expect(seen.tiltDb).toBeCloseTo(4, 3);
   expect(seen.levelDevDb).toBeNull();
-});
-
-test('the strip keeps what is farthest from the baseline in each slice', () => {
-  const strip = bandStrip(
-    sweep((i) => (i === 0 ? then(i) - 3 : then(i) + 0.5)),
-    frame(),
-  );
-  expect(strip).toHaveLength(STRIP_SLICES);
-  expect(strip[0]).toBe(-3);
-  expect(strip[5]).toBe(0.5);
-  expect(strip[STRIP_SLICES - 1]).toBeNull();
 });
 
 test('a sweep of another grid is refused', () => {

@@ -39,7 +39,8 @@ export function FleetList({ pages }: { pages: FleetPages }) {
         <span role="columnheader">Left until a limit</span>
         <span role="columnheader">Whose side</span>
         <span role="columnheader">
-          Change from baseline, {formatMhz(lowMhz)}–{formatMhz(highMhz)} MHz, ±{STRIP_RANGE_DB} dB
+          Change from baseline, {formatMhz(lowMhz)}–{formatMhz(highMhz)} MHz, ±{STRIP_RANGE_DB} dB (✕ channel
+          lost)
         </span>
       </div>
       <div

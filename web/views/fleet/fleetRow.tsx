@@ -48,7 +48,7 @@ function FleetRowView({ row, index, lowMhz, highMhz }: FleetRowProps) {
         <span class="quiet">{row.provider ?? 'no provider'}</span>
       </span>
       <span class="fleet-strip" role="cell">
-        <BandStrip strip={row.strip} lowMhz={lowMhz} highMhz={highMhz} />
+        <BandStrip shown={row} lowMhz={lowMhz} highMhz={highMhz} />
       </span>
     </div>
   );
