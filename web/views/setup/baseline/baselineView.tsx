@@ -56,7 +56,7 @@ export function BaselineView({ siteId, pointId }: { siteId: number; pointId: num
       lead="The reference that every later sweep is held against. Take it when the installation is as it should be: a quiet stretch of a few days, with one instrument."
     >
       <p>
-        <Link href={`/setup/sites/${siteId}`}>{site.data.site.name}</Link>
+        At <Link href={`/setup/sites/${siteId}`}>{site.data.site.name}</Link>
       </p>
       {failure && <Failure error={failure} />}
       <section class="panel" aria-labelledby="window-title">

@@ -76,7 +76,9 @@ export function PointForm({ initial, feeders, does, onSend, onCancel }: PointFor
           </label>
           <p class="field-hint">Such gear hides a change upstream until it leaves its window.</p>
         </div>
-        {draft.correctsItself && <TextField label="Its window, ± dB" {...tie('correctionWindowDb')} />}
+        {draft.correctsItself && (
+          <TextField label="Its window, ± dB" type="number" {...tie('correctionWindowDb')} />
+        )}
       </div>
       {error && <Failure error={error} />}
       <div class="actions">

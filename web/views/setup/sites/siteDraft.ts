@@ -47,7 +47,7 @@ export function siteDraft(site: SiteSetup): SiteDraft {
   };
 }
 
-/** What is sent; a number that can't be read goes as null, for the server to name. */
+/** What is sent; outlets left empty go as null, for the server to name. */
 export function siteInput(draft: SiteDraft): NewSiteInput {
   return {
     name: draft.name,
@@ -66,5 +66,5 @@ export function siteInput(draft: SiteDraft): NewSiteInput {
 
 /** `null` for an empty field. */
 export function numberOrNull(text: string): number | null {
-  return text.trim() === '' ? null : Number(text.replace('−', '-'));
+  return text.trim() === '' ? null : Number(text);
 }

@@ -67,8 +67,8 @@ export function SiteForm({ initial, does, onSend }: SiteFormProps) {
           {...tie('planId')}
         />
         <TextField label="Contact at the site" {...tie('contact')} />
-        <TextField label="Latitude, degrees" hint="May stay empty." {...tie('latitude')} />
-        <TextField label="Longitude, degrees" hint="May stay empty." {...tie('longitude')} />
+        <TextField label="Latitude, degrees" type="number" hint="May stay empty." {...tie('latitude')} />
+        <TextField label="Longitude, degrees" type="number" hint="May stay empty." {...tie('longitude')} />
       </div>
       <AreaField
         label="Access notes"
