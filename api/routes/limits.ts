@@ -82,9 +82,10 @@ async function fleetLimits(db: Db): Promise<FleetLimits> {
 async function siteLimits(db: Db, siteId: number): Promise<SiteLimits> {
   await findSite(db, siteId);
   const choices = await loadLimitChoices(db, siteId);
-  const points = (await listPoints(db, siteId)).map(({ pointId, name, kind }) => {
+  const points = (await listPoints(db, siteId)).map(({ pointId, label, name, kind }) => {
     const set = limitSetFor({ pointId, kind }, choices);
-    return { pointId, name, kind, set: limitSetView(set), scope: set.scope, why: whyThisSet(set, kind) };
+    const inForce = { set: limitSetView(set), scope: set.scope, why: whyThisSet(set, kind) };
+    return { pointId, title: label || name, kind, ...inForce };
   });
   return { points, choices: newestFirst(choices.site).map(choiceView) };
 }

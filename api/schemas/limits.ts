@@ -87,7 +87,8 @@ export const SiteLimitsSchema = z.object({
   points: z.array(
     z.object({
       pointId: z.number(),
-      name: z.string(),
+      /** What people call it: its label, else its name in sweeps. */
+      title: z.string(),
       kind: PointKindSchema,
       set: LimitSetSchema,
       /** How far the choice in force reaches; `default`: nobody chose. */

@@ -1,6 +1,7 @@
 import type { LimitChoiceView, LimitSetView } from '../../../../api/schemas/limits.ts';
-import { formatDay, plural } from '../../../format.ts';
+import { formatDay } from '../../../format.ts';
 import { KIND_WORD } from '../../../words.ts';
+import { changeWords } from './limitWords.ts';
 
 interface ChoiceListProps {
   choices: readonly LimitChoiceView[];
@@ -23,8 +24,8 @@ export function ChoiceList({ choices, sets, timeZone, nameOfPoint }: ChoiceListP
           <span>
             <strong>{nameOf(choice)}</strong>:{' '}
             {sets.find((set) => set.id === choice.setId)?.name ?? choice.setId}
-            {choice.changes.length > 0 && `, ${plural(choice.changes.length, 'figure')} changed`}
           </span>
+          {choice.changes.length > 0 && <span>{choice.changes.map(changeWords).join('; ')}.</span>}
           <span>“{choice.reason}”</span>
           <span class="quiet">
             {choice.chosenBy}, {formatDay(choice.chosenAt, timeZone)}

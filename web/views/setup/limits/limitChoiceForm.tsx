@@ -15,19 +15,25 @@ interface LimitChoiceFormProps {
   /** What the choice is for: a kind of point, or one point. */
   targets: readonly (readonly [value: string, words: string])[];
   targetLabel: string;
+  /** The set that a target takes until this choice is made. */
+  setInForce: (target: string) => string | undefined;
   onSend: (target: string, choice: LimitChoice) => Promise<void>;
 }
 
 type Figures = { min: string; target: string; max: string };
 
 /** Choose a set for points, change single figures of it, and say why; the reason is kept. */
-export function LimitChoiceForm({ sets, targets, targetLabel, onSend }: LimitChoiceFormProps) {
+export function LimitChoiceForm({ sets, targets, targetLabel, setInForce, onSend }: LimitChoiceFormProps) {
   const [target, setTarget] = useState(targets[0]?.[0] ?? '');
-  const [setId, setSetId] = useState(sets[0]?.id ?? '');
+  const [setId, setSetId] = useState(setInForce(target) ?? '');
   const [figures, setFigures] = useState<Record<string, Figures>>({});
   const [reason, setReason] = useState('');
   const { run, busy, error, fields } = useSubmit();
   const set = sets.find((candidate) => candidate.id === setId);
+  const chooseSet = (id: string) => {
+    setSetId(id);
+    setFigures({});
+  };
 
   const submit = async (event: Event) => {
     event.preventDefault();
@@ -44,17 +50,17 @@ export function LimitChoiceForm({ sets, targets, targetLabel, onSend }: LimitCho
           label={targetLabel}
           options={targets}
           value={target}
-          onValue={setTarget}
+          onValue={(value) => {
+            setTarget(value);
+            chooseSet(setInForce(value) ?? setId);
+          }}
           error={fields['kind']}
         />
         <ChoiceField
           label="Limit set"
           options={sets.map((candidate) => [candidate.id, candidate.name] as const)}
           value={setId}
-          onValue={(id) => {
-            setSetId(id);
-            setFigures({});
-          }}
+          onValue={chooseSet}
           error={fields['setId']}
         />
       </div>
@@ -130,6 +136,7 @@ function FigureFields({ limit, figures, onFigures }: FigureFieldsProps) {
         <TextField
           key={name}
           label={FIGURE_WORD[name]}
+          type="number"
           value={figures[name]}
           onValue={(value) => onFigures({ ...figures, [name]: value })}
         />

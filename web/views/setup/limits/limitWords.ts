@@ -1,4 +1,4 @@
-import type { LimitView } from '../../../../api/schemas/limits.ts';
+import type { LimitChoiceView, LimitView } from '../../../../api/schemas/limits.ts';
 import { formatMhz, formatNumber } from '../../../format.ts';
 import { MODULATION_WORD } from '../../../words.ts';
 
@@ -26,7 +26,6 @@ export function limitSubject(limit: Pick<LimitView, 'quantity' | 'modulation'>):
 /** What a limit asks for: "14 to 26 dBmV, aim at 20". */
 export function limitDemand(limit: LimitView): string {
   const { min, target, max, maxByTopMhz, unit } = limit;
-  const figure = (value: number) => formatNumber(value, Number.isInteger(value) ? 0 : 1);
   const range =
     min !== null && max !== null
       ? `${figure(min)} to ${figure(max)} ${unit}`
@@ -40,4 +39,23 @@ export function limitDemand(limit: LimitView): string {
     .join(', ');
   const aim = target === null ? '' : `aim at ${figure(target)} ${unit}`;
   return [range, steps && `at most ${steps}`, aim].filter(Boolean).join('; ');
+}
+
+/** What a choice changed in its set: "Level of a channel, 256-QAM: at least −6 dBmV". */
+export function changeWords(change: LimitChoiceView['changes'][number]): string {
+  const unit = change.quantity === 'level' ? 'dBmV' : 'dB';
+  const figures = [
+    ['at least', change.min],
+    ['aim at', change.target],
+    ['at most', change.max],
+  ] as const;
+  const changed = figures.flatMap(([words, value]) => {
+    if (value === undefined) return [];
+    return [value === null ? `no “${words}”` : `${words} ${figure(value)} ${unit}`];
+  });
+  return `${limitSubject({ ...change, modulation: change.modulation ?? null })}: ${changed.join(', ')}`;
+}
+
+function figure(value: number): string {
+  return formatNumber(value, Number.isInteger(value) ? 0 : 1);
 }

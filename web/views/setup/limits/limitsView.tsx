@@ -34,6 +34,7 @@ export function LimitsView() {
               sets={data.sets}
               targets={KINDS}
               targetLabel="For every point of the kind"
+              setInForce={(kind) => setInForce(data, kind)}
               onSend={async (kind, choice) => {
                 await post(paths.limitChoices, { kind, ...choice });
                 reload();
@@ -45,4 +46,10 @@ export function LimitsView() {
       )}
     </SetupMain>
   );
+}
+
+/** What somebody chose last for a kind of point, else what such points take by themselves. */
+function setInForce({ sets, choices }: FleetLimits, kind: string): string | undefined {
+  const chosen = choices.find((choice) => choice.kind === kind);
+  return chosen?.setId ?? sets.find(({ defaultFor }) => defaultFor.some((taker) => taker === kind))?.id;
 }

@@ -24,7 +24,7 @@ export function SiteLimitsPanel({ siteId, timeZone }: { siteId: number; timeZone
           {data.points.map((point) => (
             <li key={point.pointId}>
               <span>
-                <strong>{point.name}</strong>: {point.set.name}
+                <strong>{point.title}</strong>: {point.set.name}
               </span>
               <span class="quiet">{point.why}</span>
             </li>
@@ -38,6 +38,9 @@ export function SiteLimitsPanel({ siteId, timeZone }: { siteId: number; timeZone
             sets={fleet.data.sets}
             targets={targetsOf(data)}
             targetLabel="For"
+            setInForce={(target) =>
+              data.points.find(({ pointId, kind }) => target === String(pointId) || target === kind)?.set.id
+            }
             onSend={async (target, choice) => {
               const pointId = Number(target);
               await post(
@@ -54,7 +57,7 @@ export function SiteLimitsPanel({ siteId, timeZone }: { siteId: number; timeZone
           choices={data.choices}
           sets={fleet.data.sets}
           timeZone={timeZone}
-          nameOfPoint={(id) => data.points.find((point) => point.pointId === id)?.name ?? `point ${id}`}
+          nameOfPoint={(id) => data.points.find((point) => point.pointId === id)?.title ?? `point ${id}`}
         />
       )}
     </section>
@@ -65,7 +68,7 @@ export function SiteLimitsPanel({ siteId, timeZone }: { siteId: number; timeZone
 function targetsOf(limits: SiteLimits): [string, string][] {
   const kinds = [...new Set(limits.points.map((point): PointKind => point.kind))];
   return [
-    ...limits.points.map((point): [string, string] => [String(point.pointId), `the point ${point.name}`]),
+    ...limits.points.map((point): [string, string] => [String(point.pointId), point.title]),
     ...kinds.map((kind): [string, string] => [kind, `every ${KIND_WORD[kind].toLowerCase()} of this site`]),
   ];
 }

@@ -62,8 +62,13 @@ function ExistingSite({ siteId }: { siteId: number }) {
       </section>
       <PointsEditor siteId={siteId} points={data.points} onChanged={reload} />
       <SiteKeys siteId={siteId} timeZone={data.site.timeZone} />
-      <SiteLimitsPanel siteId={siteId} timeZone={data.site.timeZone} />
+      <SiteLimitsPanel key={limitedBy(data)} siteId={siteId} timeZone={data.site.timeZone} />
       <RejectedSweepList siteId={siteId} timeZone={data.site.timeZone} />
     </SetupMain>
   );
+}
+
+/** Changes whenever the limits of a site's points may have. */
+function limitedBy({ points }: Setup): string {
+  return points.map(({ pointId, label, name, kind }) => `${pointId} ${kind} ${label || name}`).join();
 }
