@@ -25,6 +25,7 @@ const CONNECTIONS = 4;
 const ROUNDS = 3;
 /** Rows a reading are so many more that a part of the sweeps is enough to know their pace. */
 const READINGS_PART = 0.2;
+const SAME_REFERENCES = ', foreign key (site_id, point_id) references point (site_id, point_id)';
 const PORT = 8699;
 const SWEEPS = SITES * POINTS.length * SWEEPS_A_POINT;
 const SERVER = path.join(import.meta.dirname, '../../api/main.ts');
@@ -59,16 +60,19 @@ try {
     );
     runs.copied.push(await withClone(async (db) => SWEEPS / (await copySweeps(db))));
   }
-  const readings = await withClone(copyReadings);
+  const readings = await withClone((db) => copyReadings(db, ''));
+  const checkedReadings = await withClone((db) => copyReadings(db, SAME_REFERENCES));
 
   report('HTTP, durable', runs.alone);
   report('HTTP, durable, engine keeping up', runs.withEngine);
   report('COPY, one row a sweep', runs.copied);
   report('COPY, one row a reading', [readings]);
-  const [engine, copied] = [median(runs.withEngine), median(runs.copied)];
+  report('COPY, one row a reading, checked', [checkedReadings]);
+  const [alone, engine, copied] = [median(runs.alone), median(runs.withEngine), median(runs.copied)];
+  console.log(`without the engine: ${(alone / copied).toFixed(2)} of COPY, one row a sweep`);
   console.log(`with the engine: ${(engine / copied).toFixed(2)} of COPY, one row a sweep (0.15 at least)`);
   console.log(
-    `                 ${(engine / readings).toFixed(1)} times COPY, one row a reading (3 at least)`,
+    `                 ${(engine / readings).toFixed(1)} times COPY, one row a reading (3 at least), ${(engine / checkedReadings).toFixed(1)} times with the references checked that a sweep's are`,
   );
 } finally {
   await postgres.stop();
@@ -174,15 +178,16 @@ async function copySweeps(db: Db): Promise<number> {
   return timed(async () => void (await sql`copy sweep from ${sql.lit(file)}`.execute(db)));
 }
 
-/** Sweeps a second of the same readings, one row for each channel, under the same identity and references as a sweep has. */
-async function copyReadings(db: Db): Promise<number> {
+/** Sweeps a second of the same readings, one row for each channel in a table with its key and these constraints. */
+async function copyReadings(db: Db, constraints: string): Promise<number> {
   const file = await copyFile(db);
-  await sql`create table reading (site_id bigint, point_id bigint, at timestamptz, instrument text, freq_hz integer,
-    level_cdbmv smallint, mer_cdb smallint, primary key (site_id, point_id, at, instrument, freq_hz),
-    foreign key (site_id, point_id) references point (site_id, point_id))`.execute(db);
+  await sql`create table reading (site_id bigint, point_id bigint, at timestamptz, freq_hz integer,
+    level_cdbmv smallint, mer_cdb smallint, primary key (site_id, point_id, at, freq_hz)${sql.raw(constraints)})`.execute(
+    db,
+  );
   await sql`copy sweep from ${sql.lit(file)}`.execute(db);
   await sql`copy (
-    select sweep.site_id, point_id, at, instrument, hz, level, mer
+    select sweep.site_id, point_id, at, hz, level, mer
     from sweep join grid using (site_id, grid_id), unnest(grid.freq_hz, level_cdbmv, mer_cdb) as one (hz, level, mer)
     where at >= ${sql.lit(timedFrom())} and sweep.site_id <= ${sql.lit(SITES * READINGS_PART)}
   ) to ${sql.lit(`${file}.readings`)}`.execute(db);
