@@ -180,16 +180,18 @@ describe.skipIf(MISSING !== null)(title, () => {
     await picture('limits-chosen');
   });
 
-  test('is called silent while its newest sweep is a day old', async () => {
-    await send(buildingSweeps(CALM_UNTIL_MS, STEP_MS, STEP_MS));
+  test('is called silent when nothing newer than two days has come in', async () => {
     await page.getByRole('link', { name: 'Fleet', exact: true }).click();
-    await rowTells(/^Silent/);
+    await rowTells(/^Silent No sweep from any of 3 points since .*; 120 outlets unseen/);
     await picture('fleet-silent');
   });
 
   test('rises in the ranking when the level falls, with the hop and the size in one sentence', async () => {
+    await send(buildingSweeps(CALM_UNTIL_MS, STEP_MS, STEP_MS));
     await send(buildingSweeps(STEP_MS, UNTIL_MS, STEP_MS));
-    await rowTells(/Level fell (2\.9|3|3\.0|3\.1) dB .* between Provider’s tap and Riser amplifier, floor 5/);
+    await rowTells(
+      /^Act Level fell (2\.9|3|3\.0|3\.1) dB .* between Provider’s tap and Riser amplifier, floor 5/,
+    );
     await picture('fleet-step');
   });
 
@@ -230,6 +232,64 @@ describe.skipIf(MISSING !== null)(title, () => {
       );
     }
     await page.locator('#point-title', { hasText: 'Room 512' }).waitFor();
+  });
+
+  test('gets a second version of its channel plan, which is taken back while it is still to come', async () => {
+    await page.setViewportSize(WIDE);
+    await page.goto(`${installation.origin}/setup/plans`);
+    await page.getByRole('link', { name: 'Northlink basic' }).click();
+    await page.getByRole('button', { name: 'Add a version' }).click();
+    await page.getByLabel('In force from').fill(localTime(UNTIL_MS + 48 * HOUR_MS));
+    await page.getByLabel('Note').fill('RF 77 goes');
+    await page.getByRole('button', { name: 'Take RF 77 away' }).click();
+    await picture('plan-version-new');
+    await page.getByRole('button', { name: 'Add this version' }).click();
+    await page.getByText(`${FREQ_MHZ.length - 1} channels: RF 77 goes`).click();
+    await picture('plan-versions');
+    await page.getByRole('button', { name: 'Take back' }).click();
+    await page.getByRole('button', { name: 'Take back' }).click();
+    await page.getByText('RF 77 goes').waitFor({ state: 'detached' });
+  });
+
+  test('has its contact changed and its key revoked, after which the box is refused', async () => {
+    await page.getByRole('link', { name: 'Sites', exact: true }).click();
+    await page.getByRole('link', { name: 'Mill House' }).click();
+    await page.getByLabel('Contact at the site').fill('front desk');
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Saved.').waitFor();
+    await page.getByRole('button', { name: 'Revoke' }).click();
+    await page.getByRole('button', { name: 'Revoke' }).click();
+    await page.getByText(/^Revoked/).waitFor();
+    await page.reload();
+    await page.getByRole('heading', { name: 'Mill House' }).waitFor();
+    expect(await page.getByLabel('Contact at the site').inputValue()).toBe('front desk');
+    await expect(send(buildingSweeps(UNTIL_MS - HOUR_MS, UNTIL_MS, STEP_MS))).rejects.toThrow('revoked');
+    await picture('key-revoked');
+  });
+
+  test('is opened to a colleague by an invitation, and to a script by a token', async () => {
+    await page.getByRole('link', { name: 'Limit sets' }).click();
+    await page.getByRole('heading', { name: 'Choose for the whole fleet' }).waitFor();
+    await picture('limit-sets');
+    await page.getByRole('link', { name: 'Accounts' }).click();
+    await page.getByLabel('E-mail').fill('bo@levelkeep.test');
+    await page.getByRole('button', { name: 'Make a link' }).click();
+    const link = await page.getByLabel('The invitation’s link').inputValue();
+    await page.getByLabel('What will use it').fill('nightly report');
+    await page.getByRole('button', { name: 'Issue a token' }).click();
+    const token = await page.getByLabel('The token').inputValue();
+    await picture('accounts');
+    const asked = { headers: { authorization: `Bearer ${token}` } };
+    expect(await ok(await fetch(`${installation.origin}/api/fleet`, asked))).toMatchObject({ total: 1 });
+
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByRole('heading', { name: 'Sign in' }).waitFor();
+    await page.goto(link);
+    await page.getByLabel('Your name').fill('Bo Reed');
+    await page.getByLabel('Password').fill(PASSWORD);
+    await picture('invite');
+    await page.getByRole('button', { name: 'Make the account' }).click();
+    await page.getByText('Bo Reed, technician').waitFor();
   });
 
   test('meets no error in the browser on the way', () => {
