@@ -2,7 +2,7 @@ import type { Db } from '../../ingest/store/database.ts';
 import { readSweeps } from '../../ingest/store/readSweeps.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
 import { compareAt } from '../engine/compareAt.ts';
-import type { PointContext } from '../engine/loadSiteContext.ts';
+import type { PointContext } from '../engine/pointContext.ts';
 import type { HistoryView } from '../schemas/site.ts';
 import { observe } from '../trend/observe.ts';
 

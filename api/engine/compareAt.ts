@@ -8,15 +8,9 @@ import { levelWindow } from '../limits/levelWindow.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
 import { marginLimits } from '../limits/marginLimits.ts';
 import { qualityFloor } from '../limits/qualityFloor.ts';
-import { buildFrame, type Carrier, type Frame } from '../trend/frame.ts';
+import { buildFrame, type Carrier } from '../trend/frame.ts';
 import type { MetricLimits, Reference } from '../trend/types.ts';
-import type { PointContext } from './loadSiteContext.ts';
-
-/** What sweeps of one grid are held against at a moment; `reference` is null before the first baseline. */
-export interface ComparedAt {
-  readonly frame: Frame;
-  readonly reference: Reference | null;
-}
+import type { ComparedAt, PointContext } from './pointContext.ts';
 
 const SAME_CARRIER_MHZ = 0.05;
 

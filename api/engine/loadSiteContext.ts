@@ -1,22 +1,10 @@
 import type pg from 'pg';
-import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
-import type { BaselineRow, PointKind } from '../../ingest/store/schema.ts';
-import type { LimitSet } from '../limits/limitSet.ts';
+import type { PointKind } from '../../ingest/store/schema.ts';
 import { limitSetFor } from '../limits/limitSetFor.ts';
 import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
-import type { ComparedAt } from './compareAt.ts';
-
-/** What a point's sweeps are held against, through all of its time. */
-export interface PointContext {
-  readonly limitSet: LimitSet;
-  /** By effective date. */
-  readonly baselines: readonly BaselineRow[];
-  readonly planVersions: readonly PlanVersion[];
-  /** Frames made so far, by grid, baseline and plan version. */
-  readonly compared: Map<string, ComparedAt>;
-}
+import type { PointContext } from './pointContext.ts';
 
 export interface SiteContext {
   readonly fingerprint: string;

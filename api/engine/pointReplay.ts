@@ -4,7 +4,7 @@ import { observe } from '../trend/observe.ts';
 import { keyOf, type TrendState } from '../trend/state.ts';
 import { DAY_MS, type Finding, type HourRow, type Observation } from '../trend/types.ts';
 import { compareAt } from './compareAt.ts';
-import type { PointContext } from './loadSiteContext.ts';
+import type { PointContext } from './pointContext.ts';
 import { type SweepText, toSweep } from './readSweepPages.ts';
 
 /** Days for which a checkpoint is kept for each; older ones stay one for each month. */

@@ -1,5 +1,6 @@
 import type { Transaction } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
+import { announceToSites } from '../../ingest/store/announceToSites.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import type { Database, PointKind } from '../../ingest/store/schema.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
@@ -36,14 +37,7 @@ export async function chooseForFleet(
       .select(['site_id', 'point_id'])
       .where('kind', '=', kind)
       .execute();
-    for (const [siteId, ofSite] of Map.groupBy(points, ({ site_id }) => site_id)) {
-      await announceChange(
-        trx,
-        siteId,
-        ofSite.map(({ point_id }) => point_id),
-        ALL_HISTORY_MS,
-      );
-    }
+    await announceToSites(trx, points, ALL_HISTORY_MS);
   });
 }
 

@@ -2,7 +2,7 @@ import type { Transaction } from 'kysely';
 import type { PlannedChannel } from '../../ingest/plan/channelPlan.ts';
 import { planInForce } from '../../ingest/plan/planInForce.ts';
 import { validatePlanChannels } from '../../ingest/plan/validatePlanChannels.ts';
-import { announceChange } from '../../ingest/store/announceChange.ts';
+import { announceToSites } from '../../ingest/store/announceToSites.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { Database, RasterName } from '../../ingest/store/schema.ts';
@@ -112,7 +112,7 @@ export function addVersion(db: Db, planId: number, input: VersionInput, createdB
     }
     const version = Math.max(0, ...versions.map((row) => row.version)) + 1;
     await insertVersion(trx, planId, version, input, createdBy);
-    await announceToSites(trx, planId, effectiveFromMs);
+    await announceToPlan(trx, planId, effectiveFromMs);
     return version;
   });
 }
@@ -146,7 +146,7 @@ export function withdrawVersion(db: Db, planId: number, version: number, nowMs: 
       .where('plan_id', '=', planId)
       .where('version', '=', version)
       .execute();
-    await announceToSites(trx, planId, row.effective_from.getTime());
+    await announceToPlan(trx, planId, row.effective_from.getTime());
   });
 }
 
@@ -185,21 +185,14 @@ async function lockPlan(trx: Transaction<Database>, planId: number): Promise<voi
 }
 
 /** One statement a site: arrivals of many sites in one would touch many shards. */
-async function announceToSites(trx: Transaction<Database>, planId: number, fromMs: number): Promise<void> {
+async function announceToPlan(trx: Transaction<Database>, planId: number, fromMs: number): Promise<void> {
   const points = await trx
     .selectFrom('site')
     .innerJoin('point', 'point.site_id', 'site.site_id')
     .select(['point.site_id', 'point.point_id'])
     .where('site.plan_id', '=', planId)
     .execute();
-  for (const [siteId, ofSite] of Map.groupBy(points, ({ site_id }) => site_id)) {
-    await announceChange(
-      trx,
-      siteId,
-      ofSite.map(({ point_id }) => point_id),
-      fromMs,
-    );
-  }
+  await announceToSites(trx, points, fromMs);
 }
 
 function refuseBadChannels(channels: readonly PlannedChannel[]): void {

@@ -10,7 +10,7 @@ import { mannKendall, type TrendTest } from './statistics/mannKendall.ts';
 import { type SlopeEstimate, theilSen } from './statistics/theilSen.ts';
 import { restartAt, type Step, spreadDb } from './stepWatch.ts';
 import { SMALLEST_DRIFT_DB } from './tuning.ts';
-import { DAY_MS, type Finding, type Metric, type Reference } from './types.ts';
+import { DAY_MS, type Finding, type Metric, type Reference, UNMEASURED } from './types.ts';
 
 const NORMAL_80 = 1.2816;
 /** Stretches looked at, days, and how sure the trend must be in each: with few days no Z can be high, so the change must be large. */
@@ -178,15 +178,7 @@ function newDrift(
     onsetMs: onset.onsetMs,
     onsetLowMs: onset.onsetLowMs,
     onsetHighMs: onset.onsetHighMs,
-    sizeDb: 0,
-    sizeLowDb: 0,
-    sizeHighDb: 0,
-    slopeDbPerDay: null,
-    slopeLowDbPerDay: null,
-    slopeHighDbPerDay: null,
-    daysToLimit: null,
-    limitName: null,
-    closedMs: null,
+    ...UNMEASURED,
     evidence: {},
   };
   return { finding, fromDb, peakDb: 0, movingDbPerDay: 0, settlingUntilMs: 0, ledBy: null };

@@ -1,7 +1,7 @@
 import { close, openOf, track } from './findings.ts';
 import { keyOf, type MetricState, type Tracked, type TrendState, thousandths } from './state.ts';
 import { correlation, restartAt, type Step, spreadDb } from './stepWatch.ts';
-import { DAY_MS, type Finding, HOUR_MS, type Metric } from './types.ts';
+import { DAY_MS, type Finding, HOUR_MS, type Metric, UNMEASURED } from './types.ts';
 
 const NORMAL_80 = 1.2816;
 /** A deviation has returned when so much of it at most is left. */
@@ -137,15 +137,7 @@ function begin(
     onsetMs: step.onsetMs,
     onsetLowMs: step.onsetLowMs,
     onsetHighMs: step.onsetHighMs,
-    sizeDb: 0,
-    sizeLowDb: 0,
-    sizeHighDb: 0,
-    slopeDbPerDay: null,
-    slopeLowDbPerDay: null,
-    slopeHighDbPerDay: null,
-    daysToLimit: null,
-    limitName: null,
-    closedMs: null,
+    ...UNMEASURED,
     evidence: { noiseDb: thousandths(spreadDb(state.metrics[metric])) },
   };
   const leader = leaderOf(state, step.onsetMs);

@@ -101,3 +101,16 @@ export interface HourRow {
 
 export const HOUR_MS = 3_600_000;
 export const DAY_MS = 86_400_000;
+
+/** The part of a finding that is filled in once the change has been measured. */
+export const UNMEASURED = {
+  sizeDb: 0,
+  sizeLowDb: 0,
+  sizeHighDb: 0,
+  slopeDbPerDay: null,
+  slopeLowDbPerDay: null,
+  slopeHighDbPerDay: null,
+  daysToLimit: null,
+  limitName: null,
+  closedMs: null,
+} as const satisfies Partial<Finding>;

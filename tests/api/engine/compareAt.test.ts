@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { compareAt } from '../../../api/engine/compareAt.ts';
-import type { PointContext } from '../../../api/engine/loadSiteContext.ts';
+import type { PointContext } from '../../../api/engine/pointContext.ts';
 import { defaultLimitSet } from '../../../api/limits/limitSets.ts';
 import { observe } from '../../../api/trend/observe.ts';
 import type { PlannedChannel, PlanVersion } from '../../../ingest/plan/channelPlan.ts';
