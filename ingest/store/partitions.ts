@@ -2,6 +2,7 @@ import { sql } from 'kysely';
 import type { Db } from './database.ts';
 
 const LOCK_KEY = 7_305_1;
+const READING_COLUMNS = ['level_cdbmv', 'mer_cdb', 'cnr_cdb', 'ber_pre', 'ber_post', 'lost_hz'] as const;
 
 /** A month of event time as whole months since year 0, UTC. */
 function monthOf(atMs: number): number {
@@ -47,6 +48,13 @@ async function createMonth(db: Db, month: number): Promise<void> {
       create table if not exists ${sql.table(partitionName(month))} partition of sweep
       for values from (${sql.lit(monthStart(month).toISOString())}) to (${sql.lit(monthStart(month + 1).toISOString())})
     `.execute(trx);
+    // Nothing is looked up by a reading, and counting them takes analyze fifteen times as long as all other columns.
+    for (const column of READING_COLUMNS) {
+      await sql`
+        alter table ${sql.table(partitionName(month))} alter column ${sql.ref(column)} set statistics 0`.execute(
+        trx,
+      );
+    }
   });
 }
 

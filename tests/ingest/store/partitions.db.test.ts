@@ -24,6 +24,16 @@ test('ten servers that need the same months at once make each once', async () =>
   expect(await months()).toEqual(['sweep_2025_12', 'sweep_2026_01']);
 });
 
+test('readings are left out of the statistics that the planner keeps', async () => {
+  await createPartitions(database.db).ensure([Date.parse('2026-01-01T00:00:00Z')]);
+  const { rows } = await sql<{ counted: boolean }>`
+    select distinct attstattarget is distinct from 0 as counted
+    from pg_attribute join pg_type on pg_type.oid = atttypid
+    where attrelid = 'sweep_2026_01'::regclass and typcategory = 'A'`.execute(database.db);
+
+  expect(rows).toEqual([{ counted: false }]);
+});
+
 test('a month that retention dropped is made again when a sweep needs it', async () => {
   const { site_id } = await database.db
     .insertInto('site')
