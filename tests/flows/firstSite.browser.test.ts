@@ -174,7 +174,7 @@ describe.skipIf(MISSING !== null)(title, () => {
     await page.getByText('Change single figures of this set').click();
     await page.getByRole('group', { name: 'Level of a channel, 256-QAM' }).getByLabel('At least').fill('-6');
     await page.getByLabel('Reason').fill('long cords in these rooms');
-    await page.getByRole('button', { name: 'Choose', exact: true }).click();
+    await page.getByRole('button', { name: 'Choose these limits' }).click();
     await page.getByText('“long cords in these rooms”').waitFor();
     await page.getByText('Level of a channel, 256-QAM: at least −6 dBmV').waitFor();
     await picture('limits-chosen');

@@ -47,13 +47,13 @@ export function historyOptions(chart: HistoryChart): SizedLater {
   const marked = chart.findings.filter(({ finding }) => metric !== 'ambient' && chartOf(finding) === metric);
   return {
     ...sharedOptions('history'),
-    height: (metric === 'ambient' ? 90 : 170) + (last ? 40 : 0),
+    height: (metric === 'ambient' ? 90 : 170) + (last ? 50 : 0),
     tzDate: (timeS) => uPlot.tzDate(new Date(timeS * 1000), chart.timeZone),
     scales: { x: { range: [span[0], span[1]] }, y: { range: [low, high] } },
     axes: [
       {
         ...horizontalAxis(last ? `Time, ${chart.zoneWord}` : '', theme),
-        size: last ? 36 : 6,
+        size: last ? 46 : 6,
         labelSize: last ? 20 : 0,
         values: (_, splits, __, ___, stepS) =>
           last ? timeTicks(splits, stepS, chart.timeZone) : splits.map(() => ''),

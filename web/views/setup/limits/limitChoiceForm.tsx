@@ -88,7 +88,7 @@ export function LimitChoiceForm({ sets, targets, targetLabel, setInForce, onSend
       {error && <Failure error={error} />}
       <div class="actions">
         <button type="submit" class="primary" disabled={busy}>
-          Choose
+          Choose these limits
         </button>
       </div>
     </form>
