@@ -1,7 +1,10 @@
 import type { RefObject } from 'preact';
-import { useEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { SizedLater } from './bandOptions.ts';
+
+/** Width to draw at for paper, CSS px: A4 and Letter within their margins; the style sheet fits it to the page. */
+const PAPER_WIDTH = 680;
 
 interface ChartProps {
   options: SizedLater;
@@ -11,22 +14,26 @@ interface ChartProps {
   plot?: RefObject<uPlot | null> | undefined;
 }
 
-/** Puts a uPlot on the page as wide as its place, and takes it away again. */
+/** Puts a uPlot on the page as wide as its place, or as paper, and takes it away again. */
 export function Chart({ options, data, label, plot }: ChartProps) {
   const place = useRef<HTMLDivElement>(null);
 
-  useEffect(() => {
+  // Paper waits for layout effects only: a later one would draw after the page is printed.
+  useLayoutEffect(() => {
     const element = place.current!;
-    const chart = new uPlot({ ...options, width: element.clientWidth }, data, element);
+    const paper = matchMedia('print');
+    const width = () => (paper.matches ? PAPER_WIDTH : element.clientWidth);
+    const chart = new uPlot({ ...options, width: width() }, data, element);
     if (plot) plot.current = chart;
-    const observer = new ResizeObserver(() => {
-      if (element.clientWidth > 0 && element.clientWidth !== chart.width) {
-        chart.setSize({ width: element.clientWidth, height: options.height });
-      }
-    });
+    const fit = () => {
+      if (width() > 0 && width() !== chart.width) chart.setSize({ width: width(), height: options.height });
+    };
+    const observer = new ResizeObserver(fit);
     observer.observe(element);
+    paper.addEventListener('change', fit);
     return () => {
       observer.disconnect();
+      paper.removeEventListener('change', fit);
       chart.destroy();
       if (plot) plot.current = null;
     };
