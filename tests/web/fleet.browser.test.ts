@@ -46,6 +46,10 @@ describe.skipIf(MISSING !== null)(title, () => {
     await page.keyboard.press('/');
     await page.keyboard.type('port sable');
     await page.waitForURL(/search=port\+sable/);
+    // Rows of the search before stay until those found are there.
+    await page.waitForFunction(() =>
+      [...document.querySelectorAll('.fleet-row')].every((row) => row.textContent?.includes('Port Sable')),
+    );
     await page.locator('[data-index="0"] a').focus();
     await page.keyboard.press('ArrowDown');
     await page.keyboard.press('j');

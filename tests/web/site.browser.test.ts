@@ -23,6 +23,61 @@ describe.skipIf(MISSING !== null)(title, () => {
     await page.context().close();
   });
 
+  test('brings verdict, what to check and the tree within the first two screens of a phone', async () => {
+    const { page } = await openPage(browser, '/sites/2', { viewport: PHONE });
+    await page.locator('.tree').waitFor();
+    const bottoms = await page.evaluate(() =>
+      ['.lead', '.check-first', '.tree'].map(
+        (part) => document.querySelector(part)!.getBoundingClientRect().bottom,
+      ),
+    );
+    expect(bottoms).toEqual([...bottoms].sort((a, b) => a - b));
+    expect(bottoms[1]).toBeLessThan(PHONE.height);
+    expect(bottoms[2]).toBeLessThan(2 * PHONE.height);
+    await page.context().close();
+  });
+
+  test('scrolls the channels inside their box on a phone, says so, and keeps the channel in sight', async () => {
+    const { page } = await openPage(browser, '/sites/2', { viewport: PHONE });
+    const table = page.locator('.channel-table');
+    await table.waitFor();
+    expect(await page.getByText('scroll the table sideways').isVisible()).toBe(true);
+    expect(await table.evaluate((box) => box.scrollWidth > box.clientWidth)).toBe(true);
+    await table.evaluate((box) => box.scrollTo(box.scrollWidth, 0));
+    const left = (selector: string) =>
+      table.locator(selector).evaluate((cell) => cell.getBoundingClientRect().left);
+    const boxLeft = await table.evaluate((box) => box.getBoundingClientRect().left);
+    expect(await left('tbody tr:first-child td:first-child')).toBe(boxLeft);
+    expect(await left('tbody tr:first-child td:last-child')).toBeLessThan(PHONE.width);
+    await page.context().close();
+  });
+
+  test.each(['light', 'dark'] as const)(
+    'prints charts as wide as the paper, dark on white, from %s',
+    async (colorScheme) => {
+      const { page } = await openPage(browser, '/sites/2', { colorScheme });
+      await page.locator('.channel-table').waitFor();
+      await page.locator('canvas').nth(5).waitFor();
+      await page.emulateMedia({ media: 'print', colorScheme });
+      await page.setViewportSize({ width: 718, height: 1000 });
+      const printed = await page.evaluate(() => ({
+        controls: [...document.querySelectorAll('button, input, .top, .readout')]
+          .filter((element) => !element.matches('th button') && element.getClientRects().length > 0)
+          .map((element) => element.textContent),
+        canvases: [...document.querySelectorAll('canvas')].map(({ width }) => width),
+        shown: [...document.querySelectorAll('canvas')].map((canvas) => canvas.getBoundingClientRect().right),
+        ink: getComputedStyle(document.documentElement).getPropertyValue('--trace'),
+        cautions: document.querySelector('.cautions li')!.checkVisibility({ contentVisibilityAuto: true }),
+      }));
+      expect(printed.controls).toEqual([]);
+      expect(new Set(printed.canvases)).toEqual(new Set([680]));
+      expect(Math.max(...printed.shown)).toBeLessThanOrEqual(718);
+      expect(printed.ink.trim()).toBe('#222');
+      expect(printed.cautions).toBe(true);
+      await page.context().close();
+    },
+  );
+
   test('opens by itself the point where the change begins, and another when it is chosen', async () => {
     const { page } = await openPage(browser, '/sites/2');
     await page.locator('#point-title', { hasText: 'Riser amplifier, floor 5' }).waitFor();
@@ -44,6 +99,11 @@ describe.skipIf(MISSING !== null)(title, () => {
       .toMatch(/^RF 2 · 57 MHz · Analogue · viewers’ 100 · then/);
     await page.keyboard.press('ArrowRight');
     await expect.poll(() => band.getAttribute('aria-valuetext')).toMatch(/^RF 3 · 63 MHz/);
+    await page.keyboard.press('End');
+    await page.keyboard.press('ArrowLeft');
+    await expect
+      .poll(() => band.getAttribute('aria-valuetext'))
+      .toMatch(/^RF 132 · no longer in the plan since 13 Jan 2026 · 837 MHz .*then 14.1 dBmV$/);
     await page.keyboard.press('End');
     await expect.poll(() => band.getAttribute('aria-valuetext')).toMatch(/^Outside the plan · 861 MHz/);
     await page.context().close();

@@ -80,6 +80,9 @@ export function ChannelTable({ band, timeZone, fileName }: ChannelTableProps) {
           Save as CSV
         </button>
       </div>
+      <p class="quiet small-print scroll-hint no-print">
+        More columns to the right: scroll the table sideways <span aria-hidden="true">→</span>
+      </p>
       <ScrollRegion class="channel-table" label="Channels">
         <table>
           <thead>

@@ -6,6 +6,7 @@ import { VerdictMark } from '../../parts/verdictMark.tsx';
 import { SIDE_WORD } from '../../words.ts';
 import { hopInWords, hopNote, leadingFinding } from './placing.ts';
 
+/** Which building, how it stands, and what to check first. */
 export function SiteHeader({ view }: { view: SiteView }) {
   const { site } = view;
   return (
@@ -24,27 +25,29 @@ export function SiteHeader({ view }: { view: SiteView }) {
         <VerdictMark verdict={site.verdict} /> {site.sentence}
       </p>
       <CheckFirst view={view} />
-      <dl class="facts">
-        <Fact term="At risk, 14 days">{formatOutletDays(site.outletDays)} outlet-days</Fact>
-        <Fact term="Since">{site.since === null ? '–' : formatShortDay(site.since, site.timeZone)}</Fact>
-        <Fact term="Left until a limit">{formatDaysLeft(site.daysToLimit)}</Fact>
-        <Fact term="Whose side">{site.side === null ? '–' : SIDE_WORD[site.side]}</Fact>
-        <Fact term="Provider">{site.provider ?? 'not set'}</Fact>
-        <Fact term="Outlets">{plural(site.outlets, 'outlet')}</Fact>
-        <Fact term="Channel plan">
-          {site.planId === null ? (
-            'not set'
-          ) : (
-            <Link href={`/setup/plans/${site.planId}`}>{site.planName}</Link>
-          )}
-        </Fact>
-        <Fact term="Last sweep">
-          {site.lastSweepAt === null ? 'none yet' : formatMoment(site.lastSweepAt, site.timeZone)}
-        </Fact>
-        {site.contact && <Fact term="Contact">{site.contact}</Fact>}
-        {site.accessNotes && <Fact term="Access">{site.accessNotes}</Fact>}
-      </dl>
     </header>
+  );
+}
+
+/** The particulars of a site and of its rank. */
+export function SiteFacts({ site }: { site: SiteView['site'] }) {
+  return (
+    <dl class="facts">
+      <Fact term="At risk, 14 days">{formatOutletDays(site.outletDays)} outlet-days</Fact>
+      <Fact term="Since">{site.since === null ? '–' : formatShortDay(site.since, site.timeZone)}</Fact>
+      <Fact term="Left until a limit">{formatDaysLeft(site.daysToLimit)}</Fact>
+      <Fact term="Whose side">{site.side === null ? '–' : SIDE_WORD[site.side]}</Fact>
+      <Fact term="Provider">{site.provider ?? 'not set'}</Fact>
+      <Fact term="Outlets">{plural(site.outlets, 'outlet')}</Fact>
+      <Fact term="Channel plan">
+        {site.planId === null ? 'not set' : <Link href={`/setup/plans/${site.planId}`}>{site.planName}</Link>}
+      </Fact>
+      <Fact term="Last sweep">
+        {site.lastSweepAt === null ? 'none yet' : formatMoment(site.lastSweepAt, site.timeZone)}
+      </Fact>
+      {site.contact && <Fact term="Contact">{site.contact}</Fact>}
+      {site.accessNotes && <Fact term="Access">{site.accessNotes}</Fact>}
+    </dl>
   );
 }
 

@@ -8,7 +8,7 @@ import { FindingList } from './findingList.tsx';
 import { pointToOpen } from './placing.ts';
 import { PointPanel } from './pointPanel.tsx';
 import { PointTree } from './pointTree.tsx';
-import { SiteHeader } from './siteHeader.tsx';
+import { SiteFacts, SiteHeader } from './siteHeader.tsx';
 
 const REFRESH_MS = 60_000;
 
@@ -35,6 +35,7 @@ export function SiteView({ siteId, pointId }: { siteId: number; pointId: number 
     <main class="page site" id="main">
       {error && <Failure error={error} onRetry={reload} />}
       <SiteHeader view={view} />
+      <SiteFacts site={view.site} />
       {view.points.length === 0 ? (
         <Empty>
           <p>
