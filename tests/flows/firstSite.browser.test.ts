@@ -88,6 +88,7 @@ describe.skipIf(MISSING !== null)(title, () => {
     await page.getByLabel('To, MHz').fill('552');
     await page.getByRole('button', { name: 'Fill in the channels' }).click();
     await page.getByLabel('Programmes of RF 78', { exact: true }).fill('702 News; 703 Weather');
+    await expectToFitPhone();
     await picture('plan-new');
     await page.getByRole('button', { name: 'Make the plan' }).click();
     await page.getByRole('heading', { name: 'Northlink basic' }).waitFor();
@@ -127,6 +128,7 @@ describe.skipIf(MISSING !== null)(title, () => {
     });
     await page.getByRole('button', { name: 'Add below Riser amplifier, floor 5' }).click();
     await addPoint({ name: 'room-512', label: 'Room 512', kind: 'Outlet', every: '60', outlets: '60' });
+    await expectToFitPhone();
     await picture('site-setup');
   });
 
@@ -222,20 +224,15 @@ describe.skipIf(MISSING !== null)(title, () => {
   });
 
   test('reads on a phone without running out of the screen', async () => {
-    await page.setViewportSize(PHONE);
     for (const address of ['/', page.url()]) {
       await page.goto(new URL(address, installation.origin).href);
       await page.getByText('Mill House').first().waitFor();
-      await page.waitForFunction(() => document.querySelector('.waiting') === null);
-      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
-        PHONE.width,
-      );
+      await expectToFitPhone();
     }
     await page.locator('#point-title', { hasText: 'Room 512' }).waitFor();
   });
 
   test('gets a second version of its channel plan, which is taken back while it is still to come', async () => {
-    await page.setViewportSize(WIDE);
     await page.goto(`${installation.origin}/setup/plans`);
     await page.getByRole('link', { name: 'Northlink basic' }).click();
     await page.getByRole('button', { name: 'Add a version' }).click();
@@ -346,6 +343,14 @@ describe.skipIf(MISSING !== null)(title, () => {
       return row.locator('.fleet-why').textContent();
     };
     await expect.poll(told, { timeout: ENGINE_MS, interval: 500 }).toMatch(what);
+  }
+
+  async function expectToFitPhone(): Promise<void> {
+    await page.setViewportSize(PHONE);
+    await page.waitForFunction(() => document.querySelector('.waiting') === null);
+    const widthPx = await page.evaluate(() => document.documentElement.scrollWidth);
+    expect(widthPx).toBeLessThanOrEqual(PHONE.width);
+    await page.setViewportSize(WIDE);
   }
 
   async function picture(name: string): Promise<void> {
