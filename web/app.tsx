@@ -1,10 +1,11 @@
-import { useEffect, useRef } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { Failure, Waiting } from './parts/notice.tsx';
 import { TopBar } from './parts/topBar.tsx';
 import { paths } from './paths.ts';
 import { matchRoute, navigate, type Route, useAddress } from './router.ts';
-import { MeContext, type SessionAnswer } from './session.ts';
+import { MeContext, type SessionAnswer, signOut } from './session.ts';
 import { useLoad } from './useLoad.ts';
+import { useSubmit } from './useSubmit.ts';
 import { InviteView } from './views/door/inviteView.tsx';
 import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
@@ -36,6 +37,16 @@ export function App() {
   }, [signedIn, route.view, next]);
   useArrival(route);
 
+  // The page goes first, so that nothing it had under way is asked for by nobody.
+  const leaving = useSubmit();
+  const [left, setLeft] = useState(false);
+  useEffect(() => setLeft(false), [signedIn]);
+  const leave = () =>
+    leaving.run(signOut).then((done) => {
+      setLeft(done);
+      session.reload();
+    });
+
   if (open) return <Door route={route} onSignedIn={session.reload} />;
   if (session.error)
     return (
@@ -43,7 +54,13 @@ export function App() {
         <Failure error={session.error} onRetry={session.reload} />
       </main>
     );
-  if (!session.data)
+  if (leaving.error)
+    return (
+      <main class="page">
+        <Failure error={leaving.error} onRetry={leave} />
+      </main>
+    );
+  if (!session.data || leaving.busy || left)
     return (
       <main class="page">
         <Waiting what="your account" />
@@ -54,7 +71,7 @@ export function App() {
       <a class="skip" href="#main">
         Skip to content
       </a>
-      <TopBar route={route} onSignedOut={session.reload} />
+      <TopBar route={route} onSignOut={leave} />
       <View route={route} />
     </MeContext.Provider>
   );

@@ -1,8 +1,9 @@
 import type { PlannedChannel, PlanVersion } from '../../ingest/plan/channelPlan.ts';
+import { median } from '../../ingest/signal/median.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
 import type { BreachView } from '../schemas/common.ts';
-import { readCarriers } from './readCarriers.ts';
+import { carriersOf, readCarriers } from './readCarriers.ts';
 import { type CarrierMedians, windowMedians } from './windowMedians.ts';
 
 /** One carrier of a proposed baseline with the channel that it is; null is "outside the plan". */
@@ -53,11 +54,25 @@ export function buildBaseline(
     levelDbmv: reading.line.levelDbmv,
     tiltDb: reading.line.tiltDb,
     flatnessDb: reading.flatnessDb,
-    worstMerMarginDb: reading.worst?.marginDb ?? null,
+    worstMerMarginDb: usualWorstMargin(sweeps, plan, limitSet),
     ambientC: ambient.length === 0 ? null : ambient.reduce((a, b) => a + b, 0) / ambient.length,
     outside: [...notFound(carriers, plan), ...reading.breaches],
     notLookedFor: reading.notLookedFor,
   };
+}
+
+/**
+ * The median of each sweep's own worst margin: the worst of many noisy readings lies lower than the worst of their
+ * medians, and later sweeps are held against this one by one.
+ */
+function usualWorstMargin(
+  sweeps: readonly Sweep[],
+  plan: PlanVersion | null,
+  limitSet: LimitSet,
+): number | null {
+  return median(
+    sweeps.map((sweep) => readCarriers(carriersOf(sweep), plan, limitSet).worst?.marginDb ?? null),
+  );
 }
 
 /** A planned channel that is mostly not there is no reference for anything. */

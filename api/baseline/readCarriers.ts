@@ -38,7 +38,8 @@ export interface BandReading {
 
 /**
  * Says of each carrier which channel it is and what margin it has, fits level and tilt, and lists every limit missed.
- * Carriers outside the plan are kept and don't bend the line; without a plan all carriers make it.
+ * Carriers outside the plan are kept, bend no line and miss no limit, since nothing is agreed about them; without a plan
+ * all carriers count.
  *
  * @param carriers in rising frequency
  */
@@ -57,12 +58,13 @@ export function readCarriers(
     { group: read.map(({ modulation }) => modulation ?? 'outside the plan') },
   );
   const flatness = line === null ? null : flatnessDb(line.residualDb);
+  const agreed = matched === null ? read : read.filter(({ planned }) => planned !== null);
   return {
     carriers: read,
     line,
     flatnessDb: flatness,
     worst: worstOf(read),
-    breaches: judge(limitSet, { channels: read, tiltDb: line?.tiltDb ?? null, flatnessDb: flatness }),
+    breaches: judge(limitSet, { channels: agreed, tiltDb: line?.tiltDb ?? null, flatnessDb: flatness }),
     notLookedFor: matched?.notLookedFor.map(({ channel }) => channel) ?? [],
   };
 }

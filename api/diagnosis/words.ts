@@ -16,11 +16,12 @@ export function size(value: number, digits = 1): string {
   return Math.abs(value).toFixed(digits);
 }
 
-/** "2.4 to 3.0": the two bounds of an interval by magnitude, smaller first. */
+/** "2.4 to 3.0": the two bounds of an interval by magnitude, smaller first; "±0.05" where both look alike. */
 export function sizeRange(low: number, high: number, digits = 1): string {
   if (Math.sign(low) * Math.sign(high) < 0) return `${signed(low, digits)} to ${signed(high, digits)}`;
   const [small, large] = [Math.abs(low), Math.abs(high)].sort((a, b) => a - b) as [number, number];
-  return `${small.toFixed(digits)} to ${large.toFixed(digits)}`;
+  const [from, to] = [small.toFixed(digits), large.toFixed(digits)];
+  return from === to ? `±${(10 ** -digits / 2).toFixed(digits + 1)}` : `${from} to ${to}`;
 }
 
 /** "12 Oct" in the site's zone, with the year when `nowMs` lies in another or is not given. */

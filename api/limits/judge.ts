@@ -108,7 +108,7 @@ function toBreach(limit: Limit, value: number, missed: 'min' | 'max', place: Pla
     channel: place?.channel ?? null,
     freqMhz: place?.freqMhz ?? null,
     value,
-    limit: `${missed === 'min' ? 'at least' : 'at most'} ${limit[missed]} ${limit.unit}`,
+    limit: `${missed === 'min' ? 'at least' : 'at most'} ${String(limit[missed]).replace('-', '−')} ${limit.unit}`,
     unit: limit.unit,
     source: describeSource(limit),
     effect: limit.effect,

@@ -1,15 +1,11 @@
 import { useContext } from 'preact/hooks';
 import type { Route } from '../router.ts';
-import { MeContext, signOut } from '../session.ts';
+import { MeContext } from '../session.ts';
 import { Link } from './link.tsx';
 
 /** The name, the two halves of the product, and who is signed in. */
-export function TopBar({ route, onSignedOut }: { route: Route; onSignedOut: () => void }) {
+export function TopBar({ route, onSignOut }: { route: Route; onSignOut: () => void }) {
   const me = useContext(MeContext);
-  const leave = async () => {
-    await signOut();
-    onSignedOut();
-  };
   return (
     <header class="top no-print">
       <div class="top-inner">
@@ -32,7 +28,7 @@ export function TopBar({ route, onSignedOut }: { route: Route; onSignedOut: () =
           <span class="top-name">
             {me?.name}, {me?.role}
           </span>
-          <button type="button" class="small" onClick={leave}>
+          <button type="button" class="small" onClick={onSignOut}>
             Sign out
           </button>
         </div>

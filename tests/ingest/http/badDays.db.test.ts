@@ -40,7 +40,7 @@ function post(body: string | Buffer, headers: Record<string, string> = {}) {
 
 test('between hostile neighbours every good sweep is stored, and nothing answers 500', async () => {
   let serial = 0;
-  const good = () => aSweep({ instrument: `probe-${serial++}` });
+  const good = () => aSweep({ instrument: `good-${serial++}` });
   const hostileSweep = fc.oneof(
     hostileValue,
     fc
@@ -66,7 +66,7 @@ test('between hostile neighbours every good sweep is stored, and nothing answers
   const { count } = await database.db
     .selectFrom('sweep')
     .select((e) => e.fn.countAll<number>().as('count'))
-    .where('instrument', 'like', 'probe-%')
+    .where('instrument', 'like', 'good-%')
     .executeTakeFirstOrThrow();
   expect(count).toBeGreaterThanOrEqual(serial);
 });

@@ -20,8 +20,15 @@ export function today(page: Pick<FleetPage, 'sites' | 'counts' | 'rows'>): Today
     (page.counts.silent ?? 0) > 0 && `${page.counts.silent} silent`,
     (page.counts.watch ?? 0) > 0 && `${page.counts.watch} to watch`,
   ].filter((part) => part !== false);
-  const none =
-    page.sites === 1 ? 'The one site needs no action' : `None of ${plural(page.sites, 'site')} needs action`;
-  if (others.length === 0) return { sentence: `${none}.`, startWith: null };
-  return { sentence: `${none}; ${others.join(', ')}.`, startWith: first };
+  if (others.length === 0) {
+    const none =
+      page.sites === 1
+        ? 'The one site needs no action'
+        : `None of ${plural(page.sites, 'site')} needs action`;
+    return { sentence: `${none}.`, startWith: null };
+  }
+  return {
+    sentence: `No site of ${page.sites} calls for action yet; ${others.join(', ')}.`,
+    startWith: first,
+  };
 }

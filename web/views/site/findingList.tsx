@@ -1,6 +1,13 @@
 import type { FindingView } from '../../../api/schemas/common.ts';
 import type { SiteView } from '../../../api/schemas/site.ts';
-import { formatDay, formatDaysLeft, formatInterval, formatMoment, formatShortDay } from '../../format.ts';
+import {
+  formatClock,
+  formatDay,
+  formatDaysLeft,
+  formatInterval,
+  formatMoment,
+  formatShortDay,
+} from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
 import { findingWord, SIDE_WORD } from '../../words.ts';
 import { hopInWords, pointTitle } from './placing.ts';
@@ -83,11 +90,7 @@ function Finding({ view, finding, onOpen }: FindingProps) {
         </dd>
         <dt>Since</dt>
         <dd>
-          {formatMoment(finding.onsetAt, timeZone)}{' '}
-          <span class="quiet">
-            (between {formatShortDay(finding.onsetLowAt, timeZone)} and{' '}
-            {formatShortDay(finding.onsetHighAt, timeZone)})
-          </span>
+          {formatMoment(finding.onsetAt, timeZone)} <span class="quiet">({between(finding, timeZone)})</span>
         </dd>
         {!unitless && (
           <>
@@ -124,6 +127,13 @@ function Finding({ view, finding, onOpen }: FindingProps) {
       </dl>
     </li>
   );
+}
+
+/** "between 3 Nov and 5 Nov", or by the hour when both lie within one day. */
+function between({ onsetLowAt, onsetHighAt }: FindingView, timeZone: string): string {
+  const [lowDay, highDay] = [formatShortDay(onsetLowAt, timeZone), formatShortDay(onsetHighAt, timeZone)];
+  if (lowDay !== highDay) return `between ${lowDay} and ${highDay}`;
+  return `between ${formatClock(onsetLowAt, timeZone)} and ${formatClock(onsetHighAt, timeZone)}`;
 }
 
 function ShortFinding({ view, finding, onOpen }: FindingProps) {

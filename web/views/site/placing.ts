@@ -1,5 +1,6 @@
 import type { FindingView } from '../../../api/schemas/common.ts';
 import type { PointView, SiteView } from '../../../api/schemas/site.ts';
+import { plural } from '../../format.ts';
 
 /** What people call a point: its label, or its short name where it has none. */
 export function pointTitle(point: Pick<PointView, 'name' | 'label'>): string {
@@ -59,10 +60,12 @@ export function judgeHandoff(view: SiteView): { word: 'fine' | 'cause' | 'unknow
   }
   if (handoff.verdict === 'steady') {
     const below = view.points.some((point) => point.verdict === 'act' || point.verdict === 'watch');
-    return {
-      word: 'fine',
-      sentence: `The provider’s feed is fine: the handoff holds its baseline.${below ? ' What changed lies inside the building.' : ''}`,
-    };
+    const outside = handoff.latest?.breaches.length ?? 0;
+    const feed =
+      outside === 0
+        ? 'The provider’s feed is fine: the handoff holds its baseline.'
+        : `The provider’s feed has not changed: the handoff holds its baseline, though ${plural(outside, 'reading')} there ${outside === 1 ? 'lies' : 'lie'} outside the limits agreed.`;
+    return { word: 'fine', sentence: `${feed}${below ? ' What changed lies inside the building.' : ''}` };
   }
   return {
     word: 'cause',
