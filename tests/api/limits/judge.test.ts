@@ -115,7 +115,7 @@ describe('judge', () => {
   test('judges tilt and flatness of the sweep as a whole', () => {
     const missed = judge(input, reading([channel(57, 20)], { tiltDb: -3.5, flatnessDb: 7 }));
     expect(missed.map(({ quantity, channel, limit }) => [quantity, channel, limit])).toEqual([
-      ['tilt', null, 'at least -3 dB'],
+      ['tilt', null, 'at least −3 dB'],
       ['flatness', null, 'at most 6 dB'],
     ]);
   });

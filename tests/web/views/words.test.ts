@@ -34,6 +34,8 @@ test('a quiet day names nothing to start with, a silent site is named first', ()
   });
   const quiet = today({ sites: 42, counts: { ...none, silent: 2, watch: 5 }, rows });
   expect(quiet.sentence).toBe('None of 42 sites needs action; 2 silent, 5 to watch.');
+  const one = today({ sites: 1, counts: { ...none, silent: 1 }, rows });
+  expect(one).toEqual({ sentence: 'The one site is silent.', startWith: rows[0] });
   expect(today({ sites: 0, counts: none, rows: [] }).startWith).toBeNull();
 });
 

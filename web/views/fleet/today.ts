@@ -16,19 +16,17 @@ export function today(page: Pick<FleetPage, 'sites' | 'counts' | 'rows'>): Today
     const verb = act === 1 ? 'needs' : 'need';
     return { sentence: `${act} of ${plural(page.sites, 'site')} ${verb} action.`, startWith: first };
   }
-  const others = [
-    (page.counts.silent ?? 0) > 0 && `${page.counts.silent} silent`,
-    (page.counts.watch ?? 0) > 0 && `${page.counts.watch} to watch`,
-  ].filter((part) => part !== false);
-  if (others.length === 0) {
-    const none =
-      page.sites === 1
-        ? 'The one site needs no action'
-        : `None of ${plural(page.sites, 'site')} needs action`;
-    return { sentence: `${none}.`, startWith: null };
-  }
-  return {
-    sentence: `No site of ${page.sites} calls for action yet; ${others.join(', ')}.`,
-    startWith: first,
-  };
+  const silent = page.counts.silent ?? 0;
+  const watch = page.counts.watch ?? 0;
+  if (page.sites === 1) return oneSite(silent, watch, first);
+  const none = `None of ${plural(page.sites, 'site')} needs action`;
+  if (silent + watch === 0) return { sentence: `${none}.`, startWith: null };
+  const others = [silent > 0 && `${silent} silent`, watch > 0 && `${watch} to watch`].filter(Boolean);
+  return { sentence: `${none}; ${others.join(', ')}.`, startWith: first };
+}
+
+function oneSite(silent: number, watch: number, site: FleetRow | null): Today {
+  if (silent > 0) return { sentence: 'The one site is silent.', startWith: site };
+  if (watch > 0) return { sentence: 'The one site is to watch.', startWith: site };
+  return { sentence: 'The one site needs no action.', startWith: null };
 }
