@@ -66,11 +66,11 @@ const REASONS: Readonly<Partial<Record<CauseId, Reason>>> = {
 };
 
 function splitterReason(
-  { kind, sizeDb, sizeLowDb, sizeHighDb }: Finding,
+  { kind, metric, sizeDb, sizeLowDb, sizeHighDb }: Finding,
   _place: CausePlace,
   hop: HopContents,
 ): string[] {
-  if (kind !== 'step') return [];
+  if (kind !== 'step' || metric !== 'level') return [];
   const match = matchingPassive(sizeDb, sdOf(sizeLowDb, sizeHighDb));
   const reasons = [
     match === null

@@ -6,7 +6,11 @@ import { SIGN_TABLE } from './signTable.ts';
 import { passiveSizeRatio, sdOf } from './splitterSteps.ts';
 
 /** Nothing is impossible: what the table leaves out happens this many times in a hundred. */
-const NEVER_SAID = 0.3;
+const NEVER_SAID = 0.1;
+/** A cause of which the table says nothing in a part comes in all its ways alike. */
+const ANY_PACE = 1 / 3;
+const ANY_SHAPE = 1 / 3;
+const ANY_DIRECTION = 1 / 2;
 /** Weather moves cable by 0.2 % of its loss a °C, so that this much is a lot. Common practice, no source. */
 const WEATHER_DB = 1;
 /** One provider event shows at its other sites this much more often than a fault of one building. Common practice, no source. */
@@ -18,7 +22,7 @@ const RETURNED_RATIO = 4;
 export function likelihood(cause: CauseId, signs: Signs, finding: Finding, place: CausePlace): number {
   const { shows, pace } = SIGN_TABLE[cause];
   const about = (shows[signs.shows] ?? NEVER_SAID) / 100;
-  const paced = signs.pace !== null && pace !== undefined ? pace[signs.pace] / 100 : 1;
+  const paced = signs.pace === null ? 1 : share(pace, signs.pace, ANY_PACE);
   return (
     about * paced * lying(cause, signs) * sized(cause, signs, finding) * told(cause, signs, finding, place)
   );
@@ -28,15 +32,25 @@ export function likelihood(cause: CauseId, signs: Signs, finding: Finding, place
 function lying(cause: CauseId, signs: Signs): number {
   const { shape, direction } = SIGN_TABLE[cause];
   return signs.lies.reduce((sum, each) => {
-    const shaped = each.shape !== null && shape !== undefined ? shape[each.shape] / 100 : 1;
-    const directed = each.direction !== null && direction !== undefined ? direction[each.direction] / 100 : 1;
+    const shaped = each.shape === null ? 1 : share(shape, each.shape, ANY_SHAPE);
+    const directed =
+      each.direction === null ? ANY_DIRECTION : share(direction, each.direction, ANY_DIRECTION);
     return sum + each.chance * shaped * directed;
   }, 0);
 }
 
-function sized(cause: CauseId, signs: Signs, { sizeDb, sizeLowDb, sizeHighDb }: Finding): number {
+function share<K extends string>(
+  table: Readonly<Record<K, number>> | undefined,
+  key: K,
+  unsaid: number,
+): number {
+  return table === undefined ? unsaid : table[key] / 100;
+}
+
+/** A size in tilt says nothing of what a passive takes. */
+function sized(cause: CauseId, signs: Signs, { metric, sizeDb, sizeLowDb, sizeHighDb }: Finding): number {
   if (signs.shows !== 'level') return 1;
-  if (cause === 'passive-changed' && signs.pace === 'sudden')
+  if (cause === 'passive-changed' && metric === 'level' && signs.pace === 'sudden')
     return passiveSizeRatio(sizeDb, sdOf(sizeLowDb, sizeHighDb));
   return cause === 'cable-temperature' ? Math.exp(1 - Math.max(1, Math.abs(sizeDb) / WEATHER_DB)) : 1;
 }

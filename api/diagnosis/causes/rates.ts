@@ -10,7 +10,7 @@ export type Surroundings = 'provider' | 'gear' | 'amplifier' | 'passive';
  */
 const RATES: Readonly<Record<CauseId, readonly [number, number, number, number]>> = {
   //                    provider gear amplifier passive
-  'passive-changed': [3, 4, 8, 26],
+  'passive-changed': [1.5, 4, 8, 26],
   'passive-failing': [1, 2, 3, 8],
   'cable-changed': [1, 2, 3, 6],
   'cable-temperature': [1, 1, 3, 6],
@@ -43,7 +43,7 @@ const LEANS: readonly {
 }[] = [
   { when: ({ lies }) => lies === 'outdoors', times: 3, causes: ['water-in-cable'] },
   { when: ({ lies }) => lies === 'outdoors', times: 1.5, causes: ['corroded-contact'] },
-  { when: ({ lies }) => lies === 'indoors', times: 0.3, causes: ['water-in-cable'] },
+  { when: ({ lies }) => lies === 'indoors', times: 0.5, causes: ['water-in-cable'] },
   { when: ({ lies }) => lies === 'under a roof', times: 4, causes: ['cable-temperature'] },
   {
     when: ({ cableM }) => cableM !== null && cableM < 10,

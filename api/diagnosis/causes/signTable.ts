@@ -4,7 +4,7 @@ import type { Direction, Pace, Showing } from './signs.ts';
 
 /**
  * How a cause shows: of a hundred times that it happens, in how many is the finding about this, comes at this pace, takes
- * level away, lies so across the band. A part that is left out says nothing for or against the cause.
+ * level away, lies so across the band. A cause comes in all ways alike in a part that is left out.
  */
 export interface CauseSigns {
   readonly shows: Readonly<Partial<Record<Showing, number>>>;
@@ -13,11 +13,11 @@ export interface CauseSigns {
   readonly shape?: Readonly<Record<BandShape, number>>;
 }
 
-const MOSTLY_LOSS = { loss: 97, gain: 3 };
+const MOSTLY_LOSS = { loss: 98, gain: 2 };
 const EITHER_WAY = { loss: 50, gain: 50 };
-const AT_ONCE = { sudden: 96, days: 2, weeks: 2 };
+const AT_ONCE = { sudden: 98, days: 1, weeks: 1 };
 const SLOWLY = { sudden: 10, days: 32, weeks: 58 };
-const ALIKE = { flat: 92, cable: 5, 'low-end': 3 };
+const ALIKE = { flat: 95, cable: 3, 'low-end': 2 };
 
 /** Common practice, no source, in all of its numbers. */
 export const SIGN_TABLE: Readonly<Record<CauseId, CauseSigns>> = {
@@ -31,7 +31,7 @@ export const SIGN_TABLE: Readonly<Record<CauseId, CauseSigns>> = {
     shows: { level: 90, dips: 5, noise: 1 },
     pace: SLOWLY,
     direction: MOSTLY_LOSS,
-    shape: { flat: 80, cable: 12, 'low-end': 8 },
+    shape: { flat: 84, cable: 9, 'low-end': 7 },
   },
   'cable-changed': {
     shows: { level: 95, ripple: 2, notch: 1 },

@@ -37,7 +37,7 @@ export interface Signs {
 /** Slower than this is a matter of weeks. Common practice, no source. */
 const DAYS_DB_PER_DAY = 0.1;
 /** Chance of the shape that the engine names, when it doesn't give its odds. */
-const NAMED_SHAPE = 0.9;
+const NAMED_SHAPE = 0.94;
 const SHAPES: readonly BandShape[] = ['flat', 'cable', 'low-end'];
 
 export function signsOf(finding: Finding): Signs {
