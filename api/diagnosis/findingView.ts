@@ -1,16 +1,18 @@
 import type { FindingView } from '../schemas/common.ts';
 import { findingSentence, type Telling } from './findingSentence.ts';
-import type { PlacedFinding } from './placeFindings.ts';
+import type { PlacedFinding } from './placedFinding.ts';
 import { isWithinFloor } from './practicalFloor.ts';
 
 /** A placed finding as it travels to a page. */
 export function findingView(placed: PlacedFinding, telling: Telling): FindingView {
   const { finding } = placed;
   return {
-    pointId: placed.pointId,
+    event: finding.event,
+    pointId: finding.pointId,
     pointName: placed.pointTitle,
     kind: finding.kind,
     metric: finding.metric,
+    shape: finding.shape,
     sentence: findingSentence(placed, telling),
     detectedAt: instant(finding.detectedMs),
     onsetAt: instant(finding.onsetMs),
@@ -25,9 +27,10 @@ export function findingView(placed: PlacedFinding, telling: Telling): FindingVie
     daysToLimit: finding.daysToLimit,
     limitName: finding.limitName,
     closedAt: finding.closedMs === null ? null : instant(finding.closedMs),
-    side: placed.side,
+    side: finding.side,
     hop: placed.hop,
-    explainedBy: placed.explainedBy,
+    alsoPossible: [...placed.alsoPossible],
+    explainedBy: finding.explainedBy,
     withinFloor: isWithinFloor(finding),
   };
 }

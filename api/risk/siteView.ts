@@ -1,7 +1,7 @@
 import type { Db } from '../../ingest/store/database.ts';
-import { findingsByPoint } from '../diagnosis/findingRows.ts';
+import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { findingView } from '../diagnosis/findingView.ts';
-import { type PlacedFinding, placeFindings } from '../diagnosis/placeFindings.ts';
+import { type PlacedFinding, placedFindings } from '../diagnosis/placedFinding.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
 import { NotFound } from '../errors.ts';
 import type { FindingView, Verdict } from '../schemas/common.ts';
@@ -90,7 +90,7 @@ function pointsInTreeOrder(site: LoadedSite, verdicts: ReadonlyMap<number, Verdi
 
 /** Open ones first, newest first; then those that have ended. */
 function findingsOf(site: LoadedSite, nowMs: number): FindingView[] {
-  const placed = placeFindings(findingsByPoint(site.findings), treeOf(site.points));
+  const placed = placedFindings(site.findings.map(findingFromRow), treeOf(site.points));
   const byId = new Map(site.points.map((point) => [point.row.point_id, point]));
   const isOpen = (each: PlacedFinding): number => (each.finding.closedMs === null ? 1 : 0);
 
@@ -100,8 +100,7 @@ function findingsOf(site: LoadedSite, nowMs: number): FindingView[] {
       findingView(each, {
         timeZone: site.row.time_zone,
         nowMs,
-        latestMs: byId.get(each.pointId)?.sweeps[0]?.atMs ?? nowMs,
-        causeTitle: each.explainedBy === null ? null : (byId.get(each.explainedBy)?.title ?? null),
+        latestMs: byId.get(each.finding.pointId)?.sweeps[0]?.atMs ?? nowMs,
       }),
     );
 }
