@@ -1,0 +1,140 @@
+import { BLOCK_MS } from '../blocks.ts';
+import { byFeature, type PointTrend } from '../state.ts';
+import { FEATURES, type Feature, type Features } from '../types.ts';
+import type { Contrast } from './contrast.ts';
+import type { Series } from './looks.ts';
+import { nuisanceOf } from './nuisance.ts';
+
+/** What an event that is told already adds to a point in a block, dB by feature. */
+export type Contribution = (pointId: number, block: number) => Features | null;
+
+const FEWEST_BLOCKS = 6;
+/** A point with less than this share of the blocks of the fullest one would leave too few for the others. */
+const READABLE_SHARE = 0.6;
+
+/** Points whose history is full enough to be compared with the others'. */
+export function readablePoints(points: Readonly<Record<number, PointTrend>>, lastBlock: number): Set<number> {
+  const counts = Object.entries(points).map(([id, { history }]) => {
+    const count = history.values.level.filter((value) => value !== null).length;
+    const recent = history.first + history.values.level.length - 1 >= lastBlock - 2;
+    return { pointId: Number(id), count: recent ? count : 0 };
+  });
+  const most = Math.max(0, ...counts.map(({ count }) => count));
+  const needed = Math.max(FEWEST_BLOCKS, READABLE_SHARE * most);
+  return new Set(counts.filter(({ count }) => count >= needed).map(({ pointId }) => pointId));
+}
+
+/** The contrast over the blocks in which all its points were read; null with too few. */
+export function seriesOf(
+  contrast: Contrast,
+  points: Readonly<Record<number, PointTrend>>,
+  contribution: Contribution,
+): Series | null {
+  const members = [...contrast.plus, ...contrast.minus];
+  const index = commonBlocks(members.map((id) => points[id]!));
+  if (index.length < FEWEST_BLOCKS) return null;
+  const values = byFeature((feature) => {
+    const series = new Float64Array(index.length);
+    addSide(series, index, contrast.plus, 1, feature, points, contribution);
+    addSide(series, index, contrast.minus, -1, feature, points, contribution);
+    return series;
+  });
+  return {
+    index,
+    values,
+    priorVariance: byFeature(
+      (feature) =>
+        sideVariance(contrast.plus, feature, points) + sideVariance(contrast.minus, feature, points),
+    ),
+    alone: contrast.minus.length === 0,
+    nuisance: nuisanceOf(index, ambientOf(contrast, index, points), breaksOf(contrast, points)),
+  };
+}
+
+function commonBlocks(members: readonly PointTrend[]): number[] {
+  const first = Math.max(...members.map(({ history }) => history.first));
+  const end = Math.min(...members.map(({ history }) => history.first + history.values.level.length));
+  const index: number[] = [];
+  for (let block = first; block < end; block++) {
+    if (members.every(({ history }) => history.values.level[block - history.first] !== null))
+      index.push(block);
+  }
+  return index;
+}
+
+/** A feature that wasn't measured in a block of its own counts as what it usually is. */
+function addSide(
+  series: Float64Array,
+  index: readonly number[],
+  side: readonly number[],
+  sign: number,
+  feature: Feature,
+  points: Readonly<Record<number, PointTrend>>,
+  contribution: Contribution,
+): void {
+  for (const id of side) {
+    const { history } = points[id]!;
+    const own = history.values[feature];
+    const measured = own.filter((value) => value !== null);
+    const usual =
+      measured.length === 0 ? 0 : measured.reduce((sum, value) => sum + value, 0) / measured.length;
+    for (let i = 0; i < index.length; i++) {
+      const block = index[i]!;
+      const added = contribution(id, block)?.[feature] ?? 0;
+      series[i]! += (sign * ((own[block - history.first] ?? usual) - added)) / side.length;
+    }
+  }
+}
+
+function sideVariance(
+  side: readonly number[],
+  feature: Feature,
+  points: Readonly<Record<number, PointTrend>>,
+): number {
+  let sum = 0;
+  for (const id of side) {
+    const { quick, gapMs } = points[id]!;
+    const { variance, products, squares } = quick[feature];
+    const correlation = squares > 0 ? Math.min(0.9, Math.max(0, products / squares)) : 0.5;
+    const sweeps = Math.max(1, BLOCK_MS / Math.max(1, gapMs));
+    sum += (variance * (1 + correlation)) / (1 - correlation) / sweeps;
+  }
+  return side.length === 0 ? 0 : sum / side.length ** 2;
+}
+
+/** The thermometer in the hop itself, otherwise what the site's others say on average. */
+function ambientOf(
+  contrast: Contrast,
+  index: readonly number[],
+  points: Readonly<Record<number, PointTrend>>,
+): (number | null)[] {
+  const at = (id: number) => {
+    const { history } = points[id]!;
+    return index.map((block) => history.ambient[block - history.first] ?? null);
+  };
+  const own = at(contrast.hopTo);
+  if (own.filter((value) => value !== null).length > index.length / 2) return own;
+  const others = Object.keys(points).map((id) => at(Number(id)));
+  return index.map((_, i) => {
+    const known = others.map((column) => column[i]!).filter((value) => value !== null);
+    return known.length === 0 ? null : known.reduce((sum, value) => sum + value, 0) / known.length;
+  });
+}
+
+/** Breaks that don't cancel: those that not every point of the contrast has. */
+function breaksOf(contrast: Contrast, points: Readonly<Record<number, PointTrend>>): number[] {
+  const members = [...contrast.plus, ...contrast.minus];
+  const seen = new Map<number, number>();
+  for (const id of members)
+    for (const block of points[id]!.history.breaks) seen.set(block, (seen.get(block) ?? 0) + 1);
+  return [...seen]
+    .filter(([, count]) => contrast.minus.length === 0 || count < members.length)
+    .map(([block]) => block);
+}
+
+/** Every feature of a change of `sizeDb` of one shape. */
+export function featuresOfShape(perDb: Partial<Features>, sizeDb: number): Features {
+  const features = {} as Features;
+  for (const feature of FEATURES) features[feature] = (perDb[feature] ?? 0) * sizeDb;
+  return features;
+}

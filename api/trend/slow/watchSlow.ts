@@ -1,0 +1,246 @@
+import { blockOf, breakHistory, endBlock } from '../blocks.ts';
+import { areRelated, atPoint, beginEvent, closeEvent, startAt } from '../eventState.ts';
+import { type EventState, type PointTrend, type SiteTrend, type SlowFit, thousandths } from '../state.ts';
+import { subtree } from '../tree.ts';
+import { DAY_MS, type Features, type SitePoint } from '../types.ts';
+import type { Look, SlowShape } from './looks.ts';
+import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
+
+/**
+ * Size over standard error from which a slow change is told: each scan looks at some forty onsets, four shapes and every hop, four
+ * times a day. Set so that a fault-free site of four points gives fewer than one in ten years; `npm run evaluate` counts them.
+ */
+const TOLD_Z = 6;
+/** Below this an open one has faded. */
+const FADED_Z = 3;
+/** Smaller changes are no finding yet, dB of the shape. */
+const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
+  flat: 0.12,
+  cable: 0.2,
+  'low-end': 0.2,
+  mer: 0.25,
+};
+const NORMAL_80 = 1.2816;
+/** Hops that explain what was seen almost as well, in χ². */
+const ALMOST = 5;
+const GONE_SHARE = 0.3;
+const MOST_NEW = 3;
+
+/** Once a block: brings open slow changes up to date and looks for new ones. `atMs` is the first sweep of the new block. */
+export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: number): void {
+  const { events } = trend.shared;
+  const lastBlock = blockOf(atMs) - 1;
+  for (const point of Object.values(trend.points)) endBlock(point, lastBlock + 1);
+  const isOpen = (event: EventState) => event.slow !== null && event.closedMs === null;
+
+  for (const event of events.filter(isOpen)) {
+    const others = events.filter((other) => isOpen(other) && other !== event);
+    refit(trend, site, event, scanSite(site, trend.points, lastBlock, others), atMs);
+  }
+  for (let found = 0; found < MOST_NEW; found++) {
+    const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen));
+    const told = sightings.find((sighting) => isClear(sighting) && !isKnown(trend, site, sighting));
+    if (!told) return;
+    if (!takeUp(trend, site, told, sightings, atMs)) return;
+  }
+}
+
+function isClear({ best }: Sighting): boolean {
+  return Math.abs(best.z) >= TOLD_Z && Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape];
+}
+
+/** A fall of level upstream costs MER at the gear below it: that is no event of its own. */
+function isKnown(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
+  if (best.shape !== 'mer' || best.sizeDb > 0) return false;
+  return trend.shared.events.some(
+    (event) =>
+      event.closedMs === null &&
+      event.metric !== 'mer' &&
+      event.kind !== 'dips' &&
+      event.at.some(({ sizeDb }) => sizeDb < 0) &&
+      subtree(site, event.root).has(contrast.hopTo),
+  );
+}
+
+/** Begins an event, or lets a near one have it; false when nothing came of it. */
+function takeUp(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  sighting: Sighting,
+  sightings: readonly Sighting[],
+  atMs: number,
+): boolean {
+  const onsetMs = blockStartMs(sighting.best.fromBlock);
+  const quick = trend.shared.events.find(
+    (event) =>
+      event.slow === null &&
+      event.feature !== null &&
+      areRelated(site, event.root, sighting.contrast.hopTo) &&
+      Math.abs((event.closedMs ?? event.onsetMs) - onsetMs) <= 1.5 * DAY_MS,
+  );
+  if (quick) {
+    for (const id of sighting.contrast.plus) breakHistory(trend.points[id]!, quick.onsetMs);
+    return false;
+  }
+  const hidden = trend.shared.events.find(
+    (event) =>
+      event.slow?.shape === 'mer' &&
+      event.closedMs === null &&
+      sighting.best.shape !== 'mer' &&
+      subtree(site, sighting.contrast.hopTo).has(event.root),
+  );
+  const event =
+    hidden ??
+    beginEvent(trend, {
+      kind: 'drift',
+      metric: 'level',
+      detectedMs: atMs,
+      onsetMs,
+      onsetLowMs: onsetMs,
+      onsetHighMs: onsetMs,
+      root: sighting.contrast.hopTo,
+    });
+  fit(trend, event, sighting, sightings, atMs);
+  return true;
+}
+
+function refit(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  event: EventState,
+  sightings: readonly Sighting[],
+  atMs: number,
+): void {
+  const wasMer = event.slow!.shape === 'mer';
+  const own = sightings.filter(
+    ({ best, contrast }) =>
+      (best.shape === 'mer') === wasMer &&
+      Math.sign(best.sizeDb) === Math.sign(event.slow!.sizeDb) &&
+      (contrast.hopTo === event.root || areRelated(site, contrast.hopTo, event.root)),
+  );
+  const best = own[0];
+  const isGone =
+    best === undefined ||
+    Math.abs(best.best.z) < FADED_Z ||
+    Math.abs(best.best.sizeDb) < GONE_SHARE * Math.abs(event.slow!.peakDb);
+  if (isGone) {
+    if (best !== undefined) closeEvent(event, atMs);
+    return;
+  }
+  fit(trend, event, best, own, atMs);
+}
+
+function fit(
+  trend: SiteTrend,
+  event: EventState,
+  sighting: Sighting,
+  sightings: readonly Sighting[],
+  atMs: number,
+): void {
+  const { best, near, contrast } = sighting;
+  event.slow = slowFit(best, near, contrast.plus, event.slow);
+  event.kind = best.kind === 'ramp' ? 'drift' : 'step';
+  event.shape = best.shape === 'mer' ? null : best.shape;
+  event.metric = best.shape === 'mer' ? 'mer' : best.shape === 'flat' ? 'level' : 'tilt';
+  event.feature = best.shape === 'mer' ? 'mer' : best.shape === 'flat' ? 'level' : 'tilt';
+  event.onsetMs = blockStartMs(best.fromBlock);
+  const onsets = near.map(({ fromBlock }) => blockStartMs(fromBlock));
+  event.onsetLowMs = Math.min(...onsets) - blockStartMs(1);
+  event.onsetHighMs = Math.min(atMs, Math.max(...onsets) + blockStartMs(1));
+  event.root = contrast.hopTo;
+  const rivals = sightings.filter(
+    (other) =>
+      other.contrast.hopTo !== contrast.hopTo &&
+      (other.best.shape === 'mer') === (best.shape === 'mer') &&
+      best.z * best.z - other.best.z * other.best.z < ALMOST,
+  );
+  event.alsoPossible = rivals.map((rival) => rival.contrast.hopTo);
+  event.sure = rivals.length === 0;
+  event.evidence = {
+    ...event.evidence,
+    z: Math.round(10 * best.z) / 10,
+    shapeOdds: oddsOf(sightings, contrast.hopTo, best),
+    features: featureSizes(trend.points[contrast.hopTo]!, event.slow),
+  };
+  placeSizes(trend, event);
+}
+
+/** Onset, size and rate with the doubt that the onset leaves: the widest of what the likely onsets give. */
+function slowFit(
+  best: Look,
+  near: readonly Look[],
+  reach: readonly number[],
+  before: SlowFit | null,
+): SlowFit {
+  const size = interval(near.map(({ sizeDb, errorDb }) => [sizeDb, errorDb]));
+  const rate = interval(near.map((look) => [look.sizeDb / reachOf(look), look.errorDb / reachOf(look)]));
+  const peak =
+    before === null || Math.abs(best.sizeDb) > Math.abs(before.peakDb) ? best.sizeDb : before.peakDb;
+  return {
+    kind: best.kind,
+    shape: best.shape,
+    fromBlock: best.fromBlock,
+    rate: best.sizeDb / reachOf(best),
+    rateLow: rate[0],
+    rateHigh: rate[1],
+    sizeDb: thousandths(best.sizeDb),
+    sizeLowDb: thousandths(size[0]),
+    sizeHighDb: thousandths(size[1]),
+    z: best.z,
+    peakDb: thousandths(peak),
+    reach,
+  };
+}
+
+function reachOf({ kind, days }: Look): number {
+  return kind === 'ramp' ? days : 1;
+}
+
+function interval(values: readonly (readonly [value: number, error: number])[]): [low: number, high: number] {
+  return [
+    Math.min(...values.map(([value, error]) => value - NORMAL_80 * error)),
+    Math.max(...values.map(([value, error]) => value + NORMAL_80 * error)),
+  ];
+}
+
+/** Chance of each band shape at the same hop, by likelihood. */
+function oddsOf(sightings: readonly Sighting[], hopTo: number, best: Look): Record<string, number> | null {
+  if (best.shape === 'mer') return null;
+  const looks = sightings.find(
+    ({ contrast, best: own }) => contrast.hopTo === hopTo && own === best,
+  )?.byShape;
+  if (!looks) return null;
+  const weights = Object.entries(looks).map(
+    ([shape, z]) => [shape, Math.exp(Math.max(-50, (z * z - best.z * best.z) / 2))] as const,
+  );
+  const total = weights.reduce((sum, [, weight]) => sum + weight, 0);
+  return Object.fromEntries(
+    weights.map(([shape, weight]) => [shape, Math.round((100 * weight) / total) / 100]),
+  );
+}
+
+function featureSizes(point: PointTrend, slow: SlowFit): Record<string, { db: number; errorDb: number }> {
+  const perDb = perDbOf(slow, point);
+  const error = (slow.sizeHighDb - slow.sizeLowDb) / (2 * NORMAL_80);
+  return Object.fromEntries(
+    Object.entries(perDb).map(([feature, share]) => [
+      feature,
+      { db: thousandths(share * slow.sizeDb), errorDb: thousandths(Math.abs(share) * error) },
+    ]),
+  );
+}
+
+/** Writes what each point that it reaches shows of the event. */
+function placeSizes(trend: SiteTrend, event: EventState): void {
+  const slow = event.slow!;
+  event.at = event.at.filter(({ pointId }) => slow.reach.includes(pointId));
+  for (const id of slow.reach) {
+    if (!atPoint(event, id)) event.at.push(startAt(id));
+    const at = atPoint(event, id)!;
+    const share = perDbOf(slow, trend.points[id]!)[event.feature as keyof Features] ?? 0;
+    const sizes = [slow.sizeLowDb, slow.sizeHighDb].map((size) => thousandths(share * size));
+    at.sizeDb = thousandths(share * slow.sizeDb);
+    at.sizeLowDb = Math.min(...sizes);
+    at.sizeHighDb = Math.max(...sizes);
+  }
+}
