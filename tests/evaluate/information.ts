@@ -37,17 +37,22 @@ export function signatureOf(
 }
 
 /**
- * Information s'Σ⁻¹s of one round of sweeps at all points about a change that lasts: Σ is the covariance of the readings with
- * serial correlation taken in by its long-run form, (1+ρ)/(1−ρ) times the variance. Its root is the shift, in standard
- * deviations, of the best linear statistic of the round. `atMs` is the moment at which the plant is looked at.
+ * Weights Σ⁻¹s of the best linear statistic of one round of sweeps at all points about a change that lasts: Σ is the covariance
+ * of the readings with serial correlation taken in by its long-run form, (1+ρ)/(1−ρ) times the variance. `atMs` is the moment at
+ * which the plant is looked at.
  */
-export function lastingInformation(site: FleetSite, signature: Signature, atMs: number): number {
+export function lastingWeights(site: FleetSite, signature: Signature, atMs: number): Signature {
   const { meter, feed } = site.simulated;
   const shared = site.evaluated.points.flatMap(({ name }) =>
     sharedNoise(site, name, (noise) => longRunSd(site, noise)),
   );
   const wander = signatureOf(site, [aboutFeed(atMs)], atMs);
-  return information(signature, meter, [...shared, { shape: wander, sdDb: longRunSd(site, feed.wander) }]);
+  return weightsOf(signature, meter, [...shared, { shape: wander, sdDb: longRunSd(site, feed.wander) }]);
+}
+
+/** Information s'Σ⁻¹s of such a round: its root is the shift of the statistic in its own standard deviations. */
+export function lastingInformation(site: FleetSite, signature: Signature, atMs: number): number {
+  return dot(signature, lastingWeights(site, signature, atMs));
 }
 
 /**
@@ -121,31 +126,49 @@ function aboutFeed(atMs: number): FleetSite['simulated']['faults'][number] {
   };
 }
 
-/** s'Σ⁻¹s for Σ = D + Σ σ²·u·u', by the Woodbury identity. */
 function information(signature: Signature, meter: MeterNoise, shared: readonly SharedNoise[]): number {
-  const dot = (a: Signature, b: Signature) => product(a, b, meter);
-  const right = shared.map(({ shape, sdDb }) => sdDb * dot(signature, shape));
-  const matrix = shared.map((row, i) =>
-    shared.map((column, j) => (i === j ? 1 : 0) + row.sdDb * column.sdDb * dot(row.shape, column.shape)),
-  );
-  const solution = solveSymmetric(matrix, right);
-  const plain = dot(signature, signature);
-  return Math.max(0, plain - right.reduce((sum, value, i) => sum + value * solution[i]!, 0));
+  return dot(signature, weightsOf(signature, meter, shared));
 }
 
-/** a'D⁻¹b over the points that both have; a carrier that is lost counts for nothing here. */
-function product(a: Signature, b: Signature, meter: MeterNoise): number {
+/** Σ⁻¹s for Σ = D + Σ σ²·u·u', by the Woodbury identity. */
+function weightsOf(signature: Signature, meter: MeterNoise, shared: readonly SharedNoise[]): Signature {
+  const scaled = shared.map(({ shape, sdDb }) => times(shape, sdDb));
+  const whitened = scaled.map((shape) => withoutOwnNoise(shape, meter));
+  const right = whitened.map((shape) => dot(signature, shape));
+  const matrix = scaled.map((row, i) => whitened.map((column, j) => (i === j ? 1 : 0) + dot(row, column)));
+  const solution = solveSymmetric(matrix, right);
+  const left = new Map([...signature].map(([point, values]) => [point, values.slice()]));
+  scaled.forEach((shape, k) => {
+    for (const [point, values] of left) {
+      const part = shape.get(point);
+      if (part) for (let i = 0; i < values.length; i++) values[i]! -= solution[k]! * part[i]!;
+    }
+  });
+  return withoutOwnNoise(left, meter);
+}
+
+function times(signature: Signature, factor: number): Signature {
+  return new Map([...signature].map(([point, values]) => [point, values.map((value) => value * factor)]));
+}
+
+/** D⁻¹s: each reading over the variance of its own noise and rounding. */
+function withoutOwnNoise(signature: Signature, meter: MeterNoise): Signature {
   const rounding = meter.resolutionDb ** 2 / 12;
   const [levelVariance, merVariance] = [meter.levelSdDb ** 2 + rounding, meter.merSdDb ** 2 + rounding];
+  return new Map(
+    [...signature].map(([point, values]) => [
+      point,
+      values.map((value, i) => value / (i < values.length / 2 ? levelVariance : merVariance)),
+    ]),
+  );
+}
+
+/** Sum of products over the points that both have. */
+function dot(a: Signature, b: Signature): number {
   let sum = 0;
   for (const [point, left] of a) {
     const right = b.get(point);
-    if (right === undefined) continue;
-    const levels = left.length / 2;
-    for (let i = 0; i < left.length; i++) {
-      const value = left[i]! * right[i]!;
-      if (!Number.isNaN(value)) sum += value / (i < levels ? levelVariance : merVariance);
-    }
+    if (right) for (let i = 0; i < left.length; i++) sum += left[i]! * right[i]!;
   }
   return sum;
 }

@@ -1,4 +1,5 @@
 import { oneSidedRunLength } from '../../api/trend/statistics/cusumRunLength.ts';
+import { normalCdf } from '../../api/trend/statistics/normal.ts';
 import { quantile } from '../../api/trend/statistics/quantile.ts';
 import { isDip } from '../../seed/simulator/faultShape.ts';
 import { gaussianStream, seedFrom, uniformStream } from '../../seed/simulator/random.ts';
@@ -127,9 +128,8 @@ function simulateDelayMs(
 
 /** Log likelihood ratio at which a CUSUM tuned to `shift` raises one false alarm in `runLength` sweeps. */
 export function cusumThreshold(shift: number, runLength: number): number {
-  if (!Number.isFinite(shift)) return 0;
+  if (normalCdf(-shift / 2) * runLength <= 1) return 0;
   let [low, high] = [1e-3, (2 * Math.log(runLength)) / shift];
-  if (oneSidedRunLength(shift / 2, low, 0) > runLength) return 0;
   for (let i = 0; i < 24; i++) {
     const middle = (low + high) / 2;
     if (oneSidedRunLength(shift / 2, middle, 0) < runLength) low = middle;

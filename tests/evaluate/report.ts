@@ -40,7 +40,7 @@ export function report(evaluation: Evaluation, options: EvaluateOptions): string
   return [
     `Seed ${options.seed}, setting ${options.setting}, ${options.sites} faulty sites a row`,
     '',
-    ...(evaluation.cases.length > 0 ? [...rowLines(evaluation), ''] : []),
+    ...(evaluation.cases.length > 0 ? [...rowLines(evaluation), '', ...todayLines(evaluation), ''] : []),
     ...(evaluation.quiet.length > 0 ? [...quietLines(evaluation), ''] : []),
     ...(evaluation.cases.length > 0 ? [...causeLines(evaluation), ''] : []),
     ...goalLines(evaluation),
@@ -57,6 +57,18 @@ function rowLines({ cases }: Evaluation): string[] {
     ...rows.map(
       (row) => row.name.padEnd(32) + COLUMNS.map(([, width, value]) => value(row).padStart(width)).join(''),
     ),
+  ];
+}
+
+function todayLines({ cases }: Evaluation): string[] {
+  return [
+    `Faults missed of ${cases.length}`,
+    `  ${'the engine'.padEnd(30)}${String(cases.filter(({ delayMs }) => delayMs === null).length).padStart(9)}`,
+    ...TODAY.map((method) => {
+      const missed = cases.filter(({ caughtToday }) => !caughtToday.includes(method)).length;
+      return `  ${`today: ${method}`.padEnd(30)}${String(missed).padStart(9)}`;
+    }),
+    '  (without confirmation, a wild sweep within the 30 days counts as a catch)',
   ];
 }
 
