@@ -7,31 +7,38 @@ export interface Checkpoint {
   readonly json: string;
 }
 
-/** Every checkpoint of the last hours is kept: a box that reports a little late costs no more than an hour. */
-export const HOURLY_FOR_MS = 3 * HOUR_MS;
+/** The newest ones end an hour each: a box that reports a little late costs no more than that. */
+const NEWEST_KEPT = 3;
 const DAILY_FOR_MS = 14 * DAY_MS;
 const MONTH_MS = 30 * DAY_MS;
 
-/** Whether a state as of `lastMs` is worth keeping before a sweep of `atMs` goes in: it ends a day, or one of the last hours. */
-export function isWorthKeeping(lastMs: number, atMs: number, newestMs: number): boolean {
+/** Whether a state as of `lastMs` is kept before a sweep of `atMs` goes in: it ends a day, or an hour before one of the `lastHours`. */
+export function isWorthKeeping(lastMs: number, atMs: number, lastHours: ReadonlySet<number>): boolean {
   if (sameSpan(lastMs, atMs, HOUR_MS)) return false;
-  return !sameSpan(lastMs, atMs, DAY_MS) || lastMs >= newestMs - HOURLY_FOR_MS;
+  return !sameSpan(lastMs, atMs, DAY_MS) || lastHours.has(Math.floor(atMs / HOUR_MS));
+}
+
+/** The last few hours that have sweeps, counted from 1970; `timesMs` rise. */
+export function lastHoursOf(timesMs: readonly number[]): Set<number> {
+  const hours = new Set<number>();
+  for (let i = timesMs.length - 1; i >= 0 && hours.size < NEWEST_KEPT; i--) {
+    hours.add(Math.floor(timesMs[i]! / HOUR_MS));
+  }
+  return hours;
 }
 
 /**
- * Those of the checkpoints that are kept once sweeps up to `newestMs` are in: all of the last 3 hours, the last one of each day for 14
- * days, before that the last one of each 30 days. `checkpoints` rise in time.
+ * Those of the checkpoints that are kept once sweeps up to `nowMs` are in: the newest 3, the last one of each day for 14 days,
+ * before that the last one of each 30 days. `checkpoints` rise in time.
  */
 export function keptCheckpoints<C extends { readonly atMs: number }>(
   checkpoints: readonly C[],
-  newestMs: number,
+  nowMs: number,
 ): C[] {
   return checkpoints.filter(({ atMs }, i) => {
-    if (atMs >= newestMs - HOURLY_FOR_MS) return true;
     const later = checkpoints[i + 1];
-    return (
-      later === undefined || !sameSpan(atMs, later.atMs, atMs >= newestMs - DAILY_FOR_MS ? DAY_MS : MONTH_MS)
-    );
+    if (later === undefined || i >= checkpoints.length - NEWEST_KEPT) return true;
+    return !sameSpan(atMs, later.atMs, atMs >= nowMs - DAILY_FOR_MS ? DAY_MS : MONTH_MS);
   });
 }
 
