@@ -1,0 +1,113 @@
+import type { Band } from './band.ts';
+import type { ChannelShape, ChannelTrend, Interval, OpenConclusion } from './channelTrend.ts';
+import { recentDeviation } from './deviations.ts';
+import { isShownTwice } from './fastScan.ts';
+import { CHI_SQUARE_80 } from './fitTrace.ts';
+import { recentVariance } from './recent.ts';
+import { shapeValues } from './shapeValues.ts';
+import { merBank, scanBank, type Template } from './templateBank.ts';
+import { isWorthTelling } from './trace.ts';
+import { MER_DEVIATES } from './tuning.ts';
+
+const RETURNED_SHARE = 0.3;
+/** A change of level there explains a change of MER. */
+const EXPLAINING_SHARE = 0.15;
+
+/** Opens a conclusion about a group whose MER moved against its neighbours in two sweeps; null when there is none. */
+export function openMerShift(
+  trend: ChannelTrend,
+  band: Band,
+  newest: Float64Array,
+  explained: Float64Array | null,
+  nowMs: number,
+): OpenConclusion | null {
+  const values = recentDeviation(trend.mer, explained);
+  const variance = recentVariance(trend.mer);
+  const found = scanBank(merBank(band), values);
+  if (found === null || found.explained < MER_DEVIATES ** 2 * variance) return null;
+  const template = templateOf(band, found.shape)!;
+  if (!isShownTwice(trend.mer, values, newest, (v) => contrast(template, v))) return null;
+  const sizeDb = sizeNow(template, values, variance);
+  if (!isWorthTelling(found.shape, 'mer', sizeDb.value) || isExplained(trend, band, found.shape)) return null;
+
+  trend.counted++;
+  const onset = trend.latestMs[1] ?? nowMs;
+  const conclusion: OpenConclusion = {
+    number: trend.counted,
+    metric: 'mer',
+    shape: found.shape,
+    detectedMs: nowMs,
+    onsetMs: { value: onset, low: trend.latestMs[3] ?? onset, high: onset },
+    sizeDb,
+    slopeDbPerDay: null,
+    centreMhz: null,
+    widthMhz: null,
+    delayNs: null,
+    otherDelaysNs: [],
+    closedMs: null,
+    trace: [],
+    sizedMs: nowMs,
+    placedMs: nowMs,
+    toldDb: sizeDb.value,
+    toldOnsetMs: onset,
+  };
+  trend.conclusions.push(conclusion);
+  return conclusion;
+}
+
+/** Sizes an open shift of MER again by the recent mean; closes it when it has returned. */
+export function updateMerShift(
+  trend: ChannelTrend,
+  band: Band,
+  conclusion: OpenConclusion,
+  explainedByOthers: Float64Array | null,
+  nowMs: number,
+): OpenConclusion {
+  const template = templateOf(band, conclusion.shape);
+  if (template === null) return conclusion;
+  const sizeDb = sizeNow(template, recentDeviation(trend.mer, explainedByOthers), recentVariance(trend.mer));
+  const hasReturned =
+    sizeDb.value * Math.sign(conclusion.toldDb) < RETURNED_SHARE * Math.abs(conclusion.toldDb);
+  return {
+    ...conclusion,
+    sizeDb: hasReturned ? conclusion.sizeDb : sizeDb,
+    sizedMs: nowMs,
+    closedMs: hasReturned ? nowMs : null,
+  };
+}
+
+/** The template of a group against its neighbours; null when the band has no such group. */
+export function templateOf(band: Band, shape: ChannelShape): Template | null {
+  if (shape.kind !== 'channel-shift') return null;
+  const wanted = shape.channels.join(' ');
+  return (
+    merBank(band).find(
+      (template) => template.shape.kind === 'channel-shift' && template.shape.channels.join(' ') === wanted,
+    ) ?? null
+  );
+}
+
+/** Difference of a group's mean from its neighbours', with the template's energy. */
+export function contrast(template: Template, values: Float64Array): { amplitude: number; energy: number } {
+  let product = 0;
+  template.values.forEach((weight, i) => {
+    product += weight * values[template.from + i]!;
+  });
+  return { amplitude: product / template.energy, energy: template.energy };
+}
+
+function sizeNow(template: Template, values: Float64Array, variance: number): Interval {
+  const { amplitude, energy } = contrast(template, values);
+  const reach = Math.sqrt((CHI_SQUARE_80 * variance) / energy);
+  const round = (db: number) => Math.round(1e3 * db) / 1e3;
+  return { value: round(amplitude), low: round(amplitude - reach), high: round(amplitude + reach) };
+}
+
+function isExplained(trend: ChannelTrend, band: Band, shape: ChannelShape): boolean {
+  const group = shapeValues(band, shape);
+  return trend.conclusions.some((conclusion) => {
+    if (conclusion.metric !== 'level' || conclusion.shape.kind === 'ripple') return false;
+    const level = shapeValues(band, conclusion.shape);
+    return group.some((value, k) => value > 0 && level[k]! > EXPLAINING_SHARE);
+  });
+}
