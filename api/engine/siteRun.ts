@@ -35,10 +35,13 @@ export interface SiteRun {
   checkpoints: Checkpoint[];
   /** Newest observation of each point that had sweeps. */
   readonly latest: Map<number, Observation>;
+  /** Stored states of points without sweeps, by point: another point's sweep may change them too. */
+  readonly stored: ReadonlyMap<number, string>;
 }
 
 /** Begins a run. After going back, the findings that the state knows are told again. */
-export function startRun({ trend, startedMs, rewound }: ClaimedSite): SiteRun {
+export function startRun({ trend, startedMs, rewound, pointIds }: ClaimedSite): SiteRun {
+  const quiet = rewound ? [] : Object.entries(trend.points).filter(([id]) => !pointIds.includes(Number(id)));
   const run: SiteRun = {
     trend,
     startedMs,
@@ -49,6 +52,7 @@ export function startRun({ trend, startedMs, rewound }: ClaimedSite): SiteRun {
     endedHours: [],
     checkpoints: [],
     latest: new Map(),
+    stored: new Map(quiet.map(([id, point]) => [Number(id), JSON.stringify(point)])),
   };
   if (rewound && startedMs !== null) {
     for (const finding of toldFindings(trend)) tellOf(run, finding, startedMs);
@@ -84,6 +88,16 @@ export function hoursOf({ trend, endedHours, latest }: SiteRun): PointHour[] {
     return row === null ? [] : [{ pointId, row }];
   });
   return [...endedHours, ...inProgress];
+}
+
+/** States to write, as JSON by point: those that differ from what is stored. */
+export function changedStates({
+  trend,
+  stored,
+}: SiteRun): { pointId: number; lastMs: number | null; json: string }[] {
+  return Object.entries(trend.points)
+    .map(([id, point]) => ({ pointId: Number(id), lastMs: point.lastMs, json: JSON.stringify(point) }))
+    .filter(({ pointId, json }) => stored.get(pointId) !== json);
 }
 
 function tellOf(run: SiteRun, finding: Finding, toldMs: number): void {

@@ -1,7 +1,7 @@
 import type pg from 'pg';
 import { keptCheckpoints } from './checkpoints.ts';
 import { keptLatest } from './keptLatest.ts';
-import { hoursOf, type SiteRun } from './siteRun.ts';
+import { changedStates, hoursOf, type SiteRun } from './siteRun.ts';
 import { writeFindings } from './writeFindings.ts';
 import { writeHours } from './writeHours.ts';
 
@@ -56,12 +56,11 @@ async function writeCheckpoints(
 
 async function writeStates(client: pg.ClientBase, siteId: number, run: SiteRun): Promise<void> {
   const { trend, lastMs, latest } = run;
-  const points = [...latest].map(([pointId, observation]) => ({
-    point_id: pointId,
-    last_at: iso(observation.atMs),
-    state: trend.points[pointId],
-    latest: keptLatest(observation),
-  }));
+  const points = changedStates(run).map(({ pointId, lastMs, json }) => {
+    const observation = latest.get(pointId);
+    const reading = observation === undefined ? null : keptLatest(observation);
+    return `{"point_id":${pointId},"last_at":"${iso(lastMs!)}","state":${json},"latest":${JSON.stringify(reading)}}`;
+  });
   if (points.length > 0) {
     await client.query({
       name: 'engine write point states',
@@ -70,8 +69,8 @@ async function writeStates(client: pg.ClientBase, siteId: number, run: SiteRun):
         select $1, point_id, last_at, state, latest
         from jsonb_to_recordset($2) as sent (point_id bigint, last_at timestamptz, state jsonb, latest jsonb)
         on conflict (site_id, point_id) do update
-          set last_at = excluded.last_at, state = excluded.state, latest = excluded.latest`,
-      values: [siteId, JSON.stringify(points)],
+          set last_at = excluded.last_at, state = excluded.state, latest = coalesce(excluded.latest, point_state.latest)`,
+      values: [siteId, `[${points.join(',')}]`],
     });
   }
   await client.query({
