@@ -9,6 +9,7 @@ import { levelWindow } from '../limits/levelWindow.ts';
 import { limitFor } from '../limits/limitFor.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
 import { loadSite, treeOf } from '../risk/loadSite.ts';
+import { loadSiteCauses } from '../risk/siteCauses.ts';
 import type { HistoryView } from '../schemas/site.ts';
 import { baselineVersions } from './baselineQueries.ts';
 import { hourlyColumns, type Span, sweepColumns } from './historyColumns.ts';
@@ -118,12 +119,13 @@ async function findingsOf(
 ): Promise<HistoryView['findings']> {
   const site = (await loadSite(db, siteId, nowMs, span.fromMs))!;
   const here = site.points.find((point) => point.row.point_id === pointId);
+  const causesOf = await loadSiteCauses(db, site);
 
   const findings = site.findings
     .filter((row) => row.point_id === pointId && row.onset_at.getTime() <= span.toMs)
     .map(findingFromRow);
   return placedFindings(findings, treeOf(site.points)).map((placed) =>
-    findingView(placed, {
+    findingView(placed, causesOf(placed.finding), {
       timeZone: site.row.time_zone,
       nowMs,
       latestMs: here?.sweeps[0]?.atMs ?? nowMs,

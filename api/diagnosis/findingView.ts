@@ -1,10 +1,16 @@
+import type { CauseView } from '../schemas/cause.ts';
 import type { FindingView } from '../schemas/common.ts';
+import type { ProbableCause } from './causes/cause.ts';
 import { findingSentence, type Telling } from './findingSentence.ts';
 import type { PlacedFinding } from './placedFinding.ts';
 import { isWithinFloor } from './practicalFloor.ts';
 
 /** A placed finding as it travels to a page. */
-export function findingView(placed: PlacedFinding, telling: Telling): FindingView {
+export function findingView(
+  placed: PlacedFinding,
+  causes: readonly ProbableCause[],
+  telling: Telling,
+): FindingView {
   const { finding } = placed;
   return {
     event: finding.event,
@@ -32,6 +38,17 @@ export function findingView(placed: PlacedFinding, telling: Telling): FindingVie
     alsoPossible: [...placed.alsoPossible],
     explainedBy: finding.explainedBy,
     withinFloor: isWithinFloor(finding),
+    causes: causes.map(causeView),
+  };
+}
+
+function causeView({ evidence, check, bring, cautions, ...cause }: ProbableCause): CauseView {
+  return {
+    ...cause,
+    evidence: [...evidence],
+    check: [...check],
+    bring: [...bring],
+    cautions: [...cautions],
   };
 }
 

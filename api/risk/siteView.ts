@@ -1,4 +1,5 @@
 import type { Db } from '../../ingest/store/database.ts';
+import type { ProbableCause } from '../diagnosis/causes/cause.ts';
 import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { findingView } from '../diagnosis/findingView.ts';
 import { type PlacedFinding, placedFindings } from '../diagnosis/placedFinding.ts';
@@ -6,11 +7,13 @@ import { treeOrder } from '../diagnosis/tree.ts';
 import { NotFound } from '../errors.ts';
 import type { FindingView, Verdict } from '../schemas/common.ts';
 import type { PointView, SiteView } from '../schemas/site.ts';
+import type { Finding } from '../trend/types.ts';
 import { assessSite } from './assessSite.ts';
 import { type FleetRecord, fleetRow } from './fleetRow.ts';
 import { latestReading } from './latestReading.ts';
 import { type LoadedSite, loadSite, treeOf } from './loadSite.ts';
 import { siteFacts } from './refreshSiteRisk.ts';
+import { loadSiteCauses } from './siteCauses.ts';
 
 /**
  * Everything the site page shows before a point is opened. The rank and its sentence are those of the fleet
@@ -37,7 +40,7 @@ export async function siteView(db: Db, siteId: number, nowMs: number): Promise<S
       planName: record.plan_name,
     },
     points: pointsInTreeOrder(site, verdicts),
-    findings: findingsOf(site, nowMs),
+    findings: findingsOf(site, await loadSiteCauses(db, site), nowMs),
   };
 }
 
@@ -89,7 +92,11 @@ function pointsInTreeOrder(site: LoadedSite, verdicts: ReadonlyMap<number, Verdi
 }
 
 /** Open ones first, newest first; then those that have ended. */
-function findingsOf(site: LoadedSite, nowMs: number): FindingView[] {
+function findingsOf(
+  site: LoadedSite,
+  causesOf: (finding: Finding) => readonly ProbableCause[],
+  nowMs: number,
+): FindingView[] {
   const placed = placedFindings(site.findings.map(findingFromRow), treeOf(site.points));
   const byId = new Map(site.points.map((point) => [point.row.point_id, point]));
   const isOpen = (each: PlacedFinding): number => (each.finding.closedMs === null ? 1 : 0);
@@ -97,7 +104,7 @@ function findingsOf(site: LoadedSite, nowMs: number): FindingView[] {
   return placed
     .toSorted((a, b) => isOpen(b) - isOpen(a) || b.finding.onsetMs - a.finding.onsetMs)
     .map((each) =>
-      findingView(each, {
+      findingView(each, causesOf(each.finding), {
         timeZone: site.row.time_zone,
         nowMs,
         latestMs: byId.get(each.finding.pointId)?.sweeps[0]?.atMs ?? nowMs,

@@ -1,6 +1,7 @@
 import { z } from '@hono/zod-openapi';
 import { MODULATIONS } from '../../ingest/plan/channelPlan.ts';
 import { POINT_KINDS } from '../../ingest/store/schema.ts';
+import { CauseSchema } from './cause.ts';
 
 /** Times travel as ISO 8601 in UTC; web shows them in the site's zone. */
 export const Instant = z.iso.datetime();
@@ -62,5 +63,7 @@ export const FindingSchema = z.object({
   explainedBy: z.number().nullable(),
   /** Real, but too small to act on: its site isn't watched for it. */
   withinFloor: z.boolean(),
+  /** Why, most likely first; empty where another finding explains this one. */
+  causes: z.array(CauseSchema),
 });
 export type FindingView = z.infer<typeof FindingSchema>;

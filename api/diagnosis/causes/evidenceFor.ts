@@ -30,7 +30,7 @@ const REASONS: Readonly<Partial<Record<CauseId, Reason>>> = {
       ? 'The temperature measured here should have explained it already.'
       : 'No temperature is measured here, so its effect can’t be taken out.',
   ],
-  'water-in-cable': ({ kind }) => (kind === 'drift' ? ['It grows, as when water creeps in.'] : []),
+  'water-in-cable': ({ kind }) => (kind === 'drift' ? ['It grows day by day, as when water creeps in.'] : []),
   'corroded-contact': () => [
     'A poor contact acts as a small capacitor in series: low channels suffer first.',
   ],
