@@ -6,7 +6,8 @@ export type Surroundings = 'provider' | 'gear' | 'amplifier' | 'passive';
 
 /**
  * How often each cause is behind a change in a part of each kind, before anything is known of the change: weights, about
- * so many of a hundred. Order as in `PLACES`. Common practice, no source.
+ * so many of a hundred. Order as in `PLACES`. A hidden loss stands for all that can slowly take level ahead of gear that corrects
+ * it. Common practice, no source.
  */
 const RATES: Readonly<Record<CauseId, readonly [number, number, number, number]>> = {
   //                    provider gear amplifier passive
@@ -22,10 +23,10 @@ const RATES: Readonly<Record<CauseId, readonly [number, number, number, number]>
   'cable-echo': [2, 3, 4, 8],
   ingress: [2, 3, 3, 8],
   'amplifier-gain': [0, 22, 20, 1],
-  'amplifier-adjusted': [0, 6, 8, 0],
+  'amplifier-adjusted': [0, 4, 8, 0],
   'amplifier-noise': [0, 12, 10, 1],
   'amplifier-dead': [0, 8, 8, 0],
-  'hidden-loss': [0, 8, 0, 0],
+  'hidden-loss': [0, 14, 0, 0],
   'power-off': [2, 12, 10, 1],
   modulator: [20, 2, 3, 3],
   'channel-blocked': [1, 2, 3, 6],

@@ -1,5 +1,6 @@
 import { type BandShape, FEATURES, type Feature, type Finding } from '../../trend/types.ts';
 
+/** `errorDb` is above 0: a figure without an error was not measured. */
 interface Estimate {
   readonly db: number;
   readonly errorDb: number;
@@ -44,7 +45,7 @@ function featuresOf(value: unknown): Evidence['features'] {
     const estimate = value[feature];
     if (!isRecord(estimate)) continue;
     const [db, errorDb] = [numberOf(estimate['db']), numberOf(estimate['errorDb'])];
-    if (db !== null && errorDb !== null) read[feature] = { db, errorDb };
+    if (db !== null && errorDb !== null && errorDb > 0) read[feature] = { db, errorDb };
   }
   return read;
 }

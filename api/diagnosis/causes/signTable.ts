@@ -73,7 +73,7 @@ export const SIGN_TABLE: Readonly<Record<CauseId, CauseSigns>> = {
   },
   'amplifier-gain': {
     shows: { level: 93, noise: 4, dips: 1 },
-    pace: SLOWLY,
+    pace: { sudden: 15, days: 30, weeks: 55 },
     direction: MOSTLY_LOSS,
     shape: { flat: 87, cable: 12, 'low-end': 1 },
   },

@@ -27,6 +27,7 @@ const CASES: readonly [string, Finding, CausePlace, readonly CauseId[]][] = [
   ['a flat step of 3.6 dB at an amplifier', givenFinding(), AMPLIFIER, ['passive-changed']],
   ['a flat step upwards at an amplifier', givenFinding({ sizeDb: 2 }), AMPLIFIER, ['amplifier-adjusted']],
   ['a slow flat loss at an amplifier', givenDrift(-0.05), AMPLIFIER, ['amplifier-gain']],
+  ['a flat step of 1.5 dB at gear', givenFinding({ sizeDb: -1.5 }), WATCHED_GEAR, ['amplifier-gain']],
   ['a slow flat loss at gear', givenDrift(-0.12), WATCHED_GEAR, ['amplifier-gain']],
   ['a slow flat loss before an outlet', givenDrift(-0.02), OUTLET, ['passive-failing']],
   [
@@ -70,7 +71,7 @@ const CASES: readonly [string, Finding, CausePlace, readonly CauseId[]][] = [
     'MER falling at gear that hides what is ahead of it',
     givenDrift(-0.16, { metric: 'mer', shape: null, evidence: merHeld }),
     GEAR,
-    ['amplifier-noise', 'hidden-loss'],
+    ['hidden-loss', 'amplifier-noise'],
   ],
   ['MER falling before an outlet', givenDrift(-0.16, { metric: 'mer', shape: null }), OUTLET, ['ingress']],
   [

@@ -108,6 +108,12 @@ describe('what is said of a cause', () => {
       evidence: { features: { level: { db: -3, errorDb: 0.2 } } },
     });
     expect(evidence('amplifier-noise', fell, GEAR)).not.toContain('Level held');
+    const assumed = givenDrift(-0.16, {
+      metric: 'mer',
+      shape: null,
+      evidence: { features: { level: { db: 0, errorDb: 0 } } },
+    });
+    expect(evidence('amplifier-noise', assumed, GEAR)).not.toContain('Level held');
   });
 
   test('the provider’s other sites are told', () => {
