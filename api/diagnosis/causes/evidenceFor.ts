@@ -56,7 +56,7 @@ const REASONS: Readonly<Partial<Record<CauseId, Reason>>> = {
     ...(closedMs === null ? [] : ['The signal came back by itself, as after a power cut.']),
   ],
   modulator: sharedReason,
-  'channel-blocked': () => ['The channels beside it stand as they did.'],
+  'channel-blocked': () => ['A trap or a filter takes some channels and leaves the others.'],
   'provider-feed': (finding, place) => ['It shows at the handoff already.', ...sharedReason(finding, place)],
   instrument: ({ kind }) =>
     kind === 'instrument-change'

@@ -22,9 +22,9 @@ export function whatShows(finding: Finding): readonly string[] {
         `${channelWords(evidence)} moved by ${signed(finding.sizeDb)} dB in ${metricWord(finding)} against the others.`,
       ];
     case 'channel-lost':
-      return [`${channelWords(evidence)} can’t be found any more; the others can.`];
+      return [`${channelWords(evidence)} ${missing(finding)}; the others stand as they did.`];
     case 'outage':
-      return ['No channel can be found any more.'];
+      return [`All channels together ${missing(finding)}.`];
     case 'instrument-change':
       return [
         `Readings are ${size(finding.sizeDb)} dB ${finding.sizeDb < 0 ? 'lower' : 'higher'} than with the instrument before.`,
@@ -32,13 +32,17 @@ export function whatShows(finding: Finding): readonly string[] {
   }
 }
 
+function missing({ closedMs }: Finding): string {
+  return closedMs === null ? 'can’t be found any more' : 'couldn’t be found for a while';
+}
+
 function moved(finding: Finding): string {
   const what = capital(metricWord(finding));
   const way = finding.sizeDb < 0 ? 'fell' : 'rose';
   if (finding.kind === 'step') return `${what} ${way} by ${size(finding.sizeDb)} dB at once.`;
   const slope = finding.slopeDbPerDay;
-  const pace = slope === null ? '' : `, ${size(slope, 2)} dB a day`;
-  return `${what} ${way} by ${size(finding.sizeDb)} dB slowly${pace}.`;
+  const pace = slope === null ? '' : `, at ${size(slope, 2)} dB a day`;
+  return `${what} ${way} slowly, by ${size(finding.sizeDb)} dB so far${pace}.`;
 }
 
 const SHAPE_WORDS: Readonly<Record<BandShape, string>> = {
