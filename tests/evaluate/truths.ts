@@ -10,7 +10,8 @@ const BISECTIONS = 16;
 
 /**
  * The size that `alert` should have told at `atMs`, dB: of level and tilt by a least-squares line through what the fault
- * does to each channel, of all else the fault's own size. Null where the fault doesn't move that metric by itself.
+ * does to each channel, of all else the fault's own size. Null where the fault doesn't move that metric by itself, and for
+ * flatness, to which noise and fault don't simply add.
  */
 export function trueSizeDb(
   alert: Pick<Alert, 'metric'>,
@@ -20,7 +21,7 @@ export function trueSizeDb(
 ): number | null {
   const { kind } = fault.shape;
   if (kind === 'outage' || kind === 'channels-lost' || kind === 'loose-contact') return null;
-  if ((alert.metric === 'mer') !== (kind === 'noise')) return null;
+  if ((alert.metric === 'mer') !== (kind === 'noise') || alert.metric === 'flatness') return null;
   if (alert.metric !== 'level' && alert.metric !== 'tilt') return faultSizeDb(fault, atMs);
 
   const freqMhz = site.evaluated.channels.map(({ centreMhz }) => centreMhz);
