@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { ROWS } from './cases.ts';
+import { cleanReadings } from './cleanReadings.ts';
 import { confusionLines, f1, macroF1 } from './confusion.ts';
 import { evaluate } from './evaluate.ts';
 import { DAY_MS, makeSite, withFaults } from './fleet.ts';
@@ -10,7 +11,7 @@ import { SETTINGS } from './settings.ts';
 import { quantileOf } from './summarise.ts';
 import { sweepsOf } from './sweepsOf.ts';
 import { createTodayWatch } from './today.ts';
-import { limitCrossingMs, trueSizeDb } from './truths.ts';
+import { firstShownMs, limitCrossingMs, trueSizeDb } from './truths.ts';
 
 const STANDARD = SETTINGS.standard;
 
@@ -74,6 +75,20 @@ test('a tilt step is as large as its row says, and moves level too', () => {
   expect(trueSizeDb({ metric: 'tilt' }, truth, site, laterMs)).toBeCloseTo(-2, 0);
   expect(trueSizeDb({ metric: 'level' }, truth, site, laterMs)).toBeLessThan(-1);
   expect(trueSizeDb({ metric: 'mer' }, truth, site, laterMs)).toBeNull();
+});
+
+test('a loose contact shows with its first dip', () => {
+  const { site, truths } = plant(rowNamed('loose, dips 6 dB'), 0);
+  const [truth] = truths as [Truth];
+  const shownMs = firstShownMs(truth, site);
+  const ordinary = cleanReadings({ ...site.simulated, faults: [] });
+  const dipped = cleanReadings(site.simulated);
+  const changeDb = (atMs: number) =>
+    dipped(truth.hop, atMs).levelDbmv[0]! - ordinary(truth.hop, atMs).levelDbmv[0]!;
+
+  expect(shownMs).toBeGreaterThan(truth.fault.onsetMs);
+  expect(changeDb(shownMs)).toBeCloseTo(-6, 3);
+  expect(changeDb(shownMs - 60_000)).toBeCloseTo(0, 3);
 });
 
 test('today two sweeps of a 4 dB step pass the 3 dB alarm and not the 6 dB limits', () => {
