@@ -175,7 +175,7 @@ function aheadOfGear(rateDbPerDay: number): Plant {
     const output = points.find(({ kind }) => kind === 'gear-output')!;
     const fault = ramp({ kind: 'flat' }, rateDbPerDay, onsetMs);
     const planted = truth(input ?? output, ['failing passive', 'splitter changed'], fault, 'entry');
-    return [{ ...planted, confusable: input ? [output.name] : [points[0]!.name] }];
+    return [{ ...planted, mayName: 2 }];
   };
 }
 
@@ -221,7 +221,7 @@ function truth(
     hop: point.name,
     side: isProvider ? 'provider' : 'building',
     causes,
-    confusable: [],
+    mayName: 1,
   };
 }
 

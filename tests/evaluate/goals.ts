@@ -1,9 +1,8 @@
-import { quantile } from '../../api/trend/statistics/quantile.ts';
 import { f1, macroF1 } from './confusion.ts';
 import type { Evaluation } from './evaluate.ts';
 import { poissonInterval } from './poissonInterval.ts';
 import type { CaseResult } from './runCase.ts';
-import { coverageOf, mean, ratiosOf, type Share } from './summarise.ts';
+import { coverageOf, delaysOf, mean, quantileOf, ratiosOf, type Share } from './summarise.ts';
 
 /** A figure to reach and what was reached; `met` is null where the run says nothing of it. */
 export interface Goal {
@@ -78,7 +77,7 @@ function falseAlerts(quiet: Evaluation['quiet']): Goal {
 }
 
 function delays(name: string, cases: readonly CaseResult[], minutes: number): Goal[] {
-  const p90 = quantile(delayMinutes(cases), 0.9);
+  const p90 = quantileOf(delayMinutes(cases), 0.9);
   return [
     atMost(`${name}, median delay, min`, minutes, medianMinutes(cases)),
     atMost(`${name}, p90 delay, min`, 2 * minutes, p90),
@@ -87,10 +86,10 @@ function delays(name: string, cases: readonly CaseResult[], minutes: number): Go
 
 function ratios(name: string, cases: readonly CaseResult[], median: number, p90: number | null): Goal[] {
   const all = ratiosOf(cases);
-  const middle = atMost(`${name}, times the oracle`, median, quantile(all, 0.5));
+  const middle = atMost(`${name}, times the oracle`, median, quantileOf(all, 0.5));
   return p90 === null
     ? [middle]
-    : [middle, atMost(`${name}, times the oracle, p90`, p90, quantile(all, 0.9))];
+    : [middle, atMost(`${name}, times the oracle, p90`, p90, quantileOf(all, 0.9))];
 }
 
 function leads(cases: readonly CaseResult[]): Goal {
@@ -145,13 +144,14 @@ function hundredfold(share: number | null): number | null {
 }
 
 function medianMinutes(cases: readonly CaseResult[]): number | null {
-  return quantile(delayMinutes(cases), 0.5);
+  return quantileOf(delayMinutes(cases), 0.5);
 }
 
 function delayMinutes(cases: readonly CaseResult[]): number[] {
-  return cases.flatMap(({ delayMs }) => (delayMs === null ? [] : [delayMs / MINUTE_MS]));
+  return delaysOf(cases).map((ms) => ms / MINUTE_MS);
 }
 
 function text(value: number | null): string {
-  return value === null ? '–' : value.toFixed(value < 10 ? 2 : 0);
+  if (value === null) return '–';
+  return value === Number.POSITIVE_INFINITY ? 'missed' : value.toFixed(value < 10 ? 2 : 0);
 }

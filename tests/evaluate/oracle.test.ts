@@ -63,12 +63,12 @@ test('the best statistic of simulated sweeps scatters as the oracle believes', (
   );
   const signature = signatureOf(site, [{ ...truth!.fault, overDays: 0, sizeDb: -1 }], atMs);
   const weights = lastingWeights(site, signature, atMs);
-  const blocks = blockSums(site, weights, 0.5 * DAY_MS, 60);
+  const blocks = blockSums(site, weights, 0.25 * DAY_MS, 30);
   const variancePerRound =
     blocks.reduce((sum, { total, rounds }) => sum + total ** 2 / rounds, 0) / blocks.length;
 
   expect(within(variancePerRound, lastingInformation(site, signature, atMs), 0.3)).toBe(true);
-});
+}, 60_000);
 
 test('the oracle lands near the figures of an independent study of the same physics', () => {
   // Delays of the oracle of the project's first detection study, as its issue quotes them.

@@ -9,8 +9,8 @@ export interface Truth {
   readonly side: 'provider' | 'building';
   /** Causes that an RF engineer would accept from these readings, the likeliest first. */
   readonly causes: readonly string[];
-  /** Points whose hop cannot be told apart from `hop` by any reading; empty where the place is plain. */
-  readonly confusable: readonly string[];
+  /** Hops that may be named for it: two where early readings hardly tell them apart. */
+  readonly mayName: 1 | 2;
 }
 
 /** How a fault comes, which says how an oracle looks for it. */

@@ -1,7 +1,7 @@
 import type { Alert } from './alert.ts';
 import { DAY_MS, type FleetSite } from './fleet.ts';
 import type { Truth } from './plantedCase.ts';
-import { trueSizeDb } from './truths.ts';
+import { firstShownMs, trueSizeDb } from './truths.ts';
 
 /** How far an alert's figures lie from the truth, and whether its 80 % intervals hold it; null where there is none to hold. */
 export interface AlertScore {
@@ -20,7 +20,7 @@ export function scoreAlert(
   site: FleetSite,
   crossingMs: number | null,
 ): AlertScore {
-  const { onsetMs } = truth.fault;
+  const onsetMs = firstShownMs(truth, site);
   const sizeDb = trueSizeDb(alert, truth, site, toldMs);
   const days = alert.daysToLimit;
   const leftDays = crossingMs === null ? null : (crossingMs - toldMs) / DAY_MS;

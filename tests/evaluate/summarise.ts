@@ -10,7 +10,7 @@ export interface RowSummary {
   readonly medianDelayMs: number | null;
   readonly p90DelayMs: number | null;
   readonly oracleMs: number | null;
-  /** Median and 90 % quantile, over the faults found, of the delay in terms of the oracle's at the same fault. */
+  /** Median and 90 % quantile, endless where so many are missed, of the delay in terms of the oracle's at the same fault. */
   readonly medianRatio: number | null;
   readonly p90Ratio: number | null;
   readonly extra: number | null;
@@ -42,7 +42,7 @@ export interface Share {
 export function summariseRow(cases: readonly CaseResult[]): RowSummary {
   const { row, family } = cases[0]!;
   const found = cases.filter(({ delayMs }) => delayMs !== null);
-  const delays = found.map(({ delayMs }) => delayMs!);
+  const delays = delaysOf(cases);
   const ratios = ratiosOf(cases);
   const scores = found.flatMap(({ score }) => (score === null ? [] : [score]));
   return {
@@ -50,11 +50,11 @@ export function summariseRow(cases: readonly CaseResult[]): RowSummary {
     family,
     found: found.length,
     of: cases.length,
-    medianDelayMs: quantile(delays, 0.5),
-    p90DelayMs: quantile(delays, 0.9),
+    medianDelayMs: quantileOf(delays, 0.5),
+    p90DelayMs: quantileOf(delays, 0.9),
     oracleMs: quantile(given(cases.map(({ oracleMs }) => oracleMs)), 0.5),
-    medianRatio: quantile(ratios, 0.5),
-    p90Ratio: quantile(ratios, 0.9),
+    medianRatio: quantileOf(ratios, 0.5),
+    p90Ratio: quantileOf(ratios, 0.9),
     extra: mean(found.map(({ extra }) => extra)),
     onsetErrorMs: quantile(
       scores.map(({ onsetErrorMs }) => Math.abs(onsetErrorMs)),
@@ -72,11 +72,26 @@ export function summariseRow(cases: readonly CaseResult[]): RowSummary {
   };
 }
 
-/** Delay in terms of the oracle's, for each fault that both found. */
+/** Delays, ms; a fault missed has an endless one, so that a deaf engine doesn't look quick. */
+export function delaysOf(cases: readonly CaseResult[]): number[] {
+  return cases.map(({ delayMs }) => delayMs ?? Number.POSITIVE_INFINITY);
+}
+
+/** Delay in terms of the oracle's, for each fault that the oracle finds. */
 export function ratiosOf(cases: readonly CaseResult[]): number[] {
   return cases.flatMap(({ delayMs, oracleMs }) =>
-    delayMs === null || oracleMs === null || oracleMs === 0 ? [] : [delayMs / oracleMs],
+    oracleMs === null || oracleMs === 0 ? [] : [(delayMs ?? Number.POSITIVE_INFINITY) / oracleMs],
   );
+}
+
+/** The `p` quantile where some values may be endless: linear between ranks, endless as soon as an endless one has a part in it. */
+export function quantileOf(values: readonly number[], p: number): number | null {
+  const finite = values.filter(Number.isFinite);
+  const place = p * (values.length - 1);
+  if (values.length > 0 && Math.ceil(place) >= finite.length) return Number.POSITIVE_INFINITY;
+  return finite.length === values.length
+    ? quantile(values, p)
+    : quantile(finite, place / (finite.length - 1 || 1));
 }
 
 export function coverageOf(cases: readonly CaseResult[]): Coverage {

@@ -1,5 +1,5 @@
 import { faultSizeDb } from '../../seed/simulator/fault.ts';
-import { addFault } from '../../seed/simulator/faultShape.ts';
+import { addFault, isDip } from '../../seed/simulator/faultShape.ts';
 import type { Alert } from './alert.ts';
 import { cleanReadings } from './cleanReadings.ts';
 import { DAY_MS, type FleetSite, withFaults } from './fleet.ts';
@@ -7,10 +7,12 @@ import type { Truth } from './plantedCase.ts';
 
 const FARTHEST_DAYS = 900;
 const BISECTIONS = 16;
+const MINUTE_MS = 60_000;
 
 /**
  * The size that `alert` should have told at `atMs`, dB: of level and tilt by a least-squares line through what the fault
- * does to each channel, of all else the fault's own size. Null where the fault doesn't move that metric by itself.
+ * does to each channel, of all else the fault's own size. Null where the fault doesn't move that metric by itself, and for
+ * flatness, to which noise and fault don't simply add.
  */
 export function trueSizeDb(
   alert: Pick<Alert, 'metric'>,
@@ -20,7 +22,7 @@ export function trueSizeDb(
 ): number | null {
   const { kind } = fault.shape;
   if (kind === 'outage' || kind === 'channels-lost' || kind === 'loose-contact') return null;
-  if ((alert.metric === 'mer') !== (kind === 'noise')) return null;
+  if ((alert.metric === 'mer') !== (kind === 'noise') || alert.metric === 'flatness') return null;
   if (alert.metric !== 'level' && alert.metric !== 'tilt') return faultSizeDb(fault, atMs);
 
   const freqMhz = site.evaluated.channels.map(({ centreMhz }) => centreMhz);
@@ -28,6 +30,14 @@ export function trueSizeDb(
   addFault(fault, site.simulated.seed, atMs, freqMhz, changeDb);
   const { middleDb, tiltDb } = lineThrough(freqMhz, changeDb);
   return alert.metric === 'level' ? middleDb : tiltDb;
+}
+
+/** When the fault first shows: a loose contact with its first dip, all else at once. */
+export function firstShownMs({ fault }: Truth, site: FleetSite): number {
+  let atMs = fault.onsetMs;
+  if (fault.shape.kind === 'loose-contact')
+    while (!isDip(fault, site.simulated.seed, atMs)) atMs += MINUTE_MS;
+  return atMs;
 }
 
 /**
