@@ -31,7 +31,7 @@ async function writeCheckpoints(
     name: 'engine write checkpoints',
     text: `
       insert into checkpoint (site_id, at, state)
-      select $1, at, state from jsonb_to_recordset($2) as sent (at timestamptz, state jsonb)
+      select $1, at, state from json_to_recordset($2) as sent (at timestamptz, state json)
       on conflict (site_id, at) do update set state = excluded.state`,
     values: [
       siteId,
@@ -67,7 +67,7 @@ async function writeStates(client: pg.ClientBase, siteId: number, run: SiteRun):
       text: `
         insert into point_state (site_id, point_id, last_at, state, latest)
         select $1, point_id, last_at, state, latest
-        from jsonb_to_recordset($2) as sent (point_id bigint, last_at timestamptz, state jsonb, latest jsonb)
+        from json_to_recordset($2) as sent (point_id bigint, last_at timestamptz, state json, latest jsonb)
         on conflict (site_id, point_id) do update
           set last_at = excluded.last_at, state = excluded.state, latest = coalesce(excluded.latest, point_state.latest)`,
       values: [siteId, `[${points.join(',')}]`],

