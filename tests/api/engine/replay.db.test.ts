@@ -3,7 +3,15 @@ import type pg from 'pg';
 import { beforeAll, expect, test } from 'vitest';
 import { runEnginePass } from '../../../api/engine/runEnginePass.ts';
 import { withDatabase } from '../../support/withDatabase.ts';
-import { conclusions, DAY_MS, deliver, HISTORY_START_MS, history, makeSite } from './engineSite.ts';
+import {
+  conclusions,
+  DAY_MS,
+  deliver,
+  HISTORY_START_MS,
+  history,
+  makeSite,
+  type TestSweep,
+} from './engineSite.ts';
 
 const database = withDatabase();
 const NOW_MS = HISTORY_START_MS + 40 * DAY_MS;
@@ -37,6 +45,36 @@ test('any order, duplicates, batches and kills end in the findings, hours and st
     { numRuns: 10, endOnFailure: true },
   );
 }, 180_000);
+
+test('sweeps that come one by one end in the states of one run, steps that reach both points among them', async () => {
+  const sweeps = history(5, 24).map((sweep) => {
+    const steps = [12, 15, 18, 21].filter((day) => sweep.atMs >= HISTORY_START_MS + day * DAY_MS).length;
+    return { ...sweep, levelCdbmv: sweep.levelCdbmv.map((level) => level && level - 200 * (steps % 2)) };
+  });
+  const site = await makeSite(database.db);
+  for (const sweep of sweeps) {
+    await deliver(database.pool, site, [sweep]);
+    expect((await pass()).sweeps).toBeGreaterThan(0);
+  }
+  expect(await conclusions(database.pool, site)).toEqual(await inOneGo(sweeps));
+});
+
+test('going back takes away what was told since, whenever it was detected', async () => {
+  const site = await makeSite(database.db);
+  const late = SWEEPS.findIndex(({ atMs }) => atMs > HISTORY_START_MS + 25 * DAY_MS);
+  await deliver(database.pool, site, [...SWEEPS.slice(0, late), ...SWEEPS.slice(late + 1)]);
+  await pass();
+  await database.pool.query(
+    `insert into finding (site_id, event, point_id, kind, metric, detected_at, onset_at, onset_low_at, onset_high_at,
+       size_db, size_low_db, size_high_db, side, hop_to, told_at)
+     select site_id, 1000, point_id, kind, metric, $2, $2, $2, $2, 0, 0, 0, side, hop_to, $3 from finding
+     where site_id = $1 limit 1`,
+    [site.siteId, new Date(HISTORY_START_MS), new Date(HISTORY_START_MS + 29 * DAY_MS)],
+  );
+  await deliver(database.pool, site, [SWEEPS[late]!]);
+  await pass();
+  expect(await conclusions(database.pool, site)).toEqual(await inOneGo());
+});
 
 test('a late sweep costs the sweeps since the checkpoint before it', async () => {
   const site = await makeSite(database.db);
@@ -84,9 +122,9 @@ test('two workers at once don’t take the same site twice', async () => {
   expect(await conclusions(database.pool, site)).toEqual(await inOneGo());
 });
 
-async function inOneGo() {
+async function inOneGo(sweeps: readonly TestSweep[] = SWEEPS) {
   const site = await makeSite(database.db);
-  await deliver(database.pool, site, SWEEPS);
+  await deliver(database.pool, site, sweeps);
   await pass();
   return conclusions(database.pool, site);
 }
