@@ -12,19 +12,13 @@ const NEWEST_KEPT = 3;
 const DAILY_FOR_MS = 14 * DAY_MS;
 const MONTH_MS = 30 * DAY_MS;
 
-/** Whether a state as of `lastMs` is kept before a sweep of `atMs` goes in: it ends a day, or an hour before one of the `lastHours`. */
-export function isWorthKeeping(lastMs: number, atMs: number, lastHours: ReadonlySet<number>): boolean {
+/**
+ * Whether a state as of `lastMs` is kept before a sweep of `atMs` goes in: it ends a day, or it ends an hour and the sweep lies in the
+ * newest one, `newestMs`, of those at hand.
+ */
+export function isWorthKeeping(lastMs: number, atMs: number, newestMs: number): boolean {
   if (sameSpan(lastMs, atMs, HOUR_MS)) return false;
-  return !sameSpan(lastMs, atMs, DAY_MS) || lastHours.has(Math.floor(atMs / HOUR_MS));
-}
-
-/** The last few hours that have sweeps, counted from 1970; `timesMs` rise. */
-export function lastHoursOf(timesMs: readonly number[]): Set<number> {
-  const hours = new Set<number>();
-  for (let i = timesMs.length - 1; i >= 0 && hours.size < NEWEST_KEPT; i--) {
-    hours.add(Math.floor(timesMs[i]! / HOUR_MS));
-  }
-  return hours;
+  return !sameSpan(lastMs, atMs, DAY_MS) || sameSpan(atMs, newestMs, HOUR_MS);
 }
 
 /**

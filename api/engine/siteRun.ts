@@ -1,7 +1,7 @@
 import { observe } from '../trend/observe.ts';
 import { hourInProgress, type SiteTrend, takeSweep, toldFindings } from '../trend/siteTrend.ts';
 import type { Finding, HourRow, Observation } from '../trend/types.ts';
-import { type Checkpoint, isWorthKeeping, keptCheckpoints, lastHoursOf } from './checkpoints.ts';
+import { type Checkpoint, isWorthKeeping, keptCheckpoints } from './checkpoints.ts';
 import type { ClaimedSite } from './claimSite.ts';
 import { compareAt } from './compareAt.ts';
 import type { SiteContext } from './loadSiteContext.ts';
@@ -62,11 +62,11 @@ export function startRun({ trend, startedMs, rewound, pointIds }: ClaimedSite): 
 
 /** Takes in a page of sweeps, in order; the grids among them are known to `context`. */
 export function takePage(run: SiteRun, context: SiteContext, page: readonly SweepText[]): void {
-  const lastHours = lastHoursOf(page.map(([, atMs]) => atMs));
+  const newestMs = page.at(-1)?.[1] ?? 0;
   for (const row of page) {
     const [pointId, atMs, , gridId] = row;
     const { lastMs } = run;
-    if (lastMs !== null && isWorthKeeping(lastMs, atMs, lastHours)) keepCheckpoint(run, lastMs);
+    if (lastMs !== null && isWorthKeeping(lastMs, atMs, newestMs)) keepCheckpoint(run, lastMs);
 
     const sweep = toSweep(row, context.grids.get(gridId)!);
     const { frame, reference } = compareAt(context.points.get(pointId)!, gridId, sweep.freqMhz, atMs);

@@ -1,19 +1,17 @@
 import { expect, test } from 'vitest';
-import { isWorthKeeping, keptCheckpoints, lastHoursOf } from '../../../api/engine/checkpoints.ts';
+import { isWorthKeeping, keptCheckpoints } from '../../../api/engine/checkpoints.ts';
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
 const NOON_MS = 20_000 * DAY_MS + 12 * HOUR_MS;
 
-test('a state is worth keeping at the end of an hour when one of the last follows, and at the end of a day always', () => {
-  const lastHours = lastHoursOf([-9, -5, -4, -1, 0].map((hour) => NOON_MS + hour * HOUR_MS));
-  const isKept = (from: number, to: number) =>
-    isWorthKeeping(NOON_MS + from * HOUR_MS, NOON_MS + to * HOUR_MS, lastHours);
-  expect(isKept(-1, 0)).toBe(true);
-  expect(isKept(-5, -4)).toBe(true);
-  expect(isKept(-9, -5)).toBe(false);
-  expect(isKept(-1, -0.5)).toBe(false);
-  expect(isKept(-300, -200)).toBe(true);
+test('a state is worth keeping at the end of an hour when the newest one follows, and at the end of a day always', () => {
+  const isKept = (from: number, to: number, newest: number) =>
+    isWorthKeeping(NOON_MS + from * HOUR_MS, NOON_MS + to * HOUR_MS, NOON_MS + newest * HOUR_MS);
+  expect(isKept(-1, 0, 0.9)).toBe(true);
+  expect(isKept(-1, 0, 1)).toBe(false);
+  expect(isKept(0.1, 0.9, 0.9)).toBe(false);
+  expect(isKept(-24, 0, 90)).toBe(true);
 });
 
 /** Half a year, every hour, thinned as each one is added. */
