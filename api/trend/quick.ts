@@ -7,9 +7,16 @@ export type QuickFeature = (typeof QUICK_FEATURES)[number];
 
 /** Smaller changes are no step even where the noise would let them be seen, dB. */
 const SMALLEST_STEP_DB: Record<QuickFeature, number> = { level: 0.8, tilt: 1, lowEnd: 1.5, mer: 1.5 };
-/** One sweep of two that agree must lie off by this share of it, and by so many of the point's own standard deviations. */
+/** A sweep is suspected when it lies off by this share of it, and by so many of the point's own standard deviations. */
 const SHARE = 0.6;
-const SIGMAS = 4.5;
+const SIGMAS = 4;
+/**
+ * The mean of the sweeps that tell a step, over its own standard deviation: on normal noise exceeded once in 26 million, so less than once
+ * in a hundred years of 15-minute sweeps at one point for four features; normal tail, Abramowitz and Stegun 26.2.
+ */
+const TOLD_Z = 5.4;
+/** The same mean must reach this share of the smallest step. */
+const TOLD_SHARE = 0.75;
 /** Still off, once it was. */
 const STILL_SHARE = 0.6;
 const SMALLEST_NOISE_DB = 0.05;
@@ -123,6 +130,36 @@ export function isStillOff(point: PointTrend, first: Features, change: Features)
   if (feature === null) return false;
   const off = change[feature] * Math.sign(first[feature]);
   return off >= STILL_SHARE * neededDb(point, feature) && off >= 0.4 * Math.abs(first[feature]);
+}
+
+/** Whether sweeps of one or several points, given as changes at each, tell a step of `feature` together. */
+export function tellStep(
+  seen: readonly { readonly point: PointTrend; readonly changesDb: readonly number[] }[],
+  feature: QuickFeature,
+): boolean {
+  let score = 0;
+  let information = 0;
+  let sum = 0;
+  let count = 0;
+  for (const { point, changesDb } of seen) {
+    const sweeps = changesDb.length;
+    const total = changesDb.reduce((a, b) => a + b, 0);
+    const weight = 1 / meanVariance(point.quick[feature], sweeps);
+    score += (weight * total) / sweeps;
+    information += weight;
+    sum += total;
+    count += sweeps;
+  }
+  const z = Math.abs(score) / Math.sqrt(information);
+  return count >= 2 && z >= TOLD_Z && Math.abs(sum / count) >= TOLD_SHARE * SMALLEST_STEP_DB[feature];
+}
+
+/** Variance of the mean of so many successive sweeps, dB². */
+function meanVariance(quick: QuickState, sweeps: number): number {
+  const rho = correlationOf(quick);
+  let factor = sweeps;
+  for (let lag = 1; lag < sweeps; lag++) factor += 2 * (sweeps - lag) * rho ** lag;
+  return (noiseDb(quick) ** 2 * factor) / sweeps ** 2;
 }
 
 /** Two changes of one feature that tell of the same event, within noise and a third of their size. */

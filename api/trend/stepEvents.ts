@@ -1,7 +1,7 @@
 import { breakHistory, forgetHistory } from './blocks.ts';
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
 import { placeRoot, type Shows } from './placing.ts';
-import { agree, anchorAt, correlationOf, noiseDb, type QuickFeature, standingOut } from './quick.ts';
+import { agree, anchorAt, correlationOf, noiseDb, type QuickFeature, standingOut, tellStep } from './quick.ts';
 import { classify } from './shape.ts';
 import {
   byFeature,
@@ -41,17 +41,23 @@ export function confirmStep(
   const feature = standingOut(point, change, 0.7);
   if (feature === null) return;
 
+  const partners = partnersOf(trend, site, pointId, suspicion, feature);
+  const seen = [{ point, changesDb: agreeing(suspicion, feature, point) }];
+  for (const id of partners) {
+    const other = trend.points[id]!;
+    seen.push({ point: other, changesDb: agreeing(other.suspicion!, feature, other) });
+  }
   const confirmed =
-    isRepeated(suspicion, feature, point) ||
-    partnersOf(trend, site, pointId, suspicion, feature).length > 0 ||
-    youngEvent(trend, site, pointId, suspicion, feature, change[feature]) !== null;
+    tellStep(seen, feature) || youngEvent(trend, site, pointId, suspicion, feature, change[feature]) !== null;
   if (confirmed) takeStep(trend, site, pointId, suspicion, feature, atMs);
 }
 
-function isRepeated({ sweeps }: Suspicion, feature: QuickFeature, point: PointTrend): boolean {
-  if (sweeps.length < 2) return false;
-  const [a, b] = [sweeps[sweeps.length - 2]!.change[feature], sweeps[sweeps.length - 1]!.change[feature]];
-  return agree(a, b, noiseDb(point.quick[feature]));
+/** The latest sweeps of a suspicion, back to the first that doesn't agree with the last. */
+function agreeing({ sweeps }: Suspicion, feature: QuickFeature, point: PointTrend): number[] {
+  const changes = sweeps.map(({ change }) => change[feature]);
+  const last = changes[changes.length - 1]!;
+  const from = changes.findLastIndex((value) => !agree(value, last, noiseDb(point.quick[feature])));
+  return changes.slice(from + 1);
 }
 
 /** Other points that are suspected of the same change since about the same time. */

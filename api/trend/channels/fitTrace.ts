@@ -44,10 +44,7 @@ export function fitTrace(trace: readonly TracePoint[], gapMs: number): TraceFit 
   if (ramp === null || step.misfit <= ramp.misfit) {
     const near = steps.filter((fit) => fit.misfit <= step.misfit + CHI_SQUARE_80);
     return {
-      onsetMs: span(
-        step.onsetMs,
-        near.map((fit) => [fit.onsetMs, fit.onsetMs]),
-      ),
+      onsetMs: onsetSpan(step, near, gapMs),
       amplitudeDb: span(
         step.factor,
         near.map((fit) => ends(fit, step.misfit, 1)),
@@ -57,10 +54,7 @@ export function fitTrace(trace: readonly TracePoint[], gapMs: number): TraceFit 
   }
   const near = ramps.filter((fit) => fit.misfit <= ramp.misfit + CHI_SQUARE_80);
   return {
-    onsetMs: span(
-      ramp.onsetMs,
-      near.map((fit) => [fit.onsetMs, fit.onsetMs]),
-    ),
+    onsetMs: onsetSpan(ramp, near, gapMs),
     amplitudeDb: span(
       ramp.factor * ramp.days,
       near.map((fit) => ends(fit, ramp.misfit, fit.days)),
@@ -107,6 +101,14 @@ function best(fits: readonly OnsetFit[]): OnsetFit {
 function ends(fit: OnsetFit, least: number, scale: number): [number, number] {
   const reach = fit.error * Math.sqrt(Math.max(0, least + CHI_SQUARE_80 - fit.misfit));
   return [(fit.factor - reach) * scale, (fit.factor + reach) * scale];
+}
+
+/** No change is seen before the sweep that follows it, so its time is open by a gap either way. */
+function onsetSpan(best: OnsetFit, near: readonly OnsetFit[], gapMs: number): Interval {
+  return span(
+    best.onsetMs,
+    near.map((fit) => [fit.onsetMs - gapMs, fit.onsetMs + gapMs]),
+  );
 }
 
 function span(value: number, ranges: readonly (readonly [number, number])[]): Interval {

@@ -16,11 +16,12 @@ export function addToBlock(
   atMs: number,
   carrier: readonly number[],
   restDb: readonly (number | null)[],
+  gapMs: number,
 ): void {
   const { meanMdb, noiseDb } = trend.level;
   const clipMdb = 1000 * CLIP * noiseDb;
   trend.block ??= {
-    fromMs: atMs,
+    fromMs: Math.max(trend.latestMs[1] ?? 0, atMs - 2 * gapMs),
     toMs: atMs,
     sweeps: 0,
     sumCdb: new Array<number>(carrier.length).fill(0),
@@ -41,7 +42,7 @@ export function addToBlock(
 /** Whether the block being filled ends before a sweep at `atMs`. */
 export function blockHasEnded(trend: ChannelTrend, atMs: number): boolean {
   if (trend.block === null) return false;
-  return Math.floor(atMs / BLOCK_MS) > Math.floor(trend.block.fromMs / BLOCK_MS);
+  return Math.floor(atMs / BLOCK_MS) > Math.floor(trend.block.toMs / BLOCK_MS);
 }
 
 /** Closes the block being filled and files it. Gives what it was and what grew too old to keep. */

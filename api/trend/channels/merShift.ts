@@ -7,7 +7,7 @@ import { recentVariance } from './recent.ts';
 import { shapeValues } from './shapeValues.ts';
 import { merBank, scanBank, type Template } from './templateBank.ts';
 import { isWorthTelling } from './trace.ts';
-import { MER_DEVIATES } from './tuning.ts';
+import { MER_DEVIATES, NEWEST_WEIGHT } from './tuning.ts';
 
 const RETURNED_SHARE = 0.3;
 /** A change of level there explains a change of MER. */
@@ -27,7 +27,11 @@ export function openMerShift(
   if (found === null || found.explained < MER_DEVIATES ** 2 * variance) return null;
   const template = templateOf(band, found.shape)!;
   if (!isShownTwice(trend.mer, values, newest, (v) => contrast(template, v))) return null;
-  const sizeDb = sizeNow(template, values, variance);
+  const sibling = trend.conclusions.find(
+    (open) => open.metric === 'mer' && sharesChannels(open.shape, found.shape),
+  );
+  if (sibling !== undefined) return followMerShift(trend, band, sibling, nowMs);
+  const sizeDb = sizeOfStep(trend, template, newest, values, variance);
   if (!isWorthTelling(found.shape, 'mer', sizeDb.value) || isExplained(trend, band, found.shape)) return null;
 
   trend.counted++;
@@ -53,6 +57,50 @@ export function openMerShift(
   };
   trend.conclusions.push(conclusion);
   return conclusion;
+}
+
+/** A step is two to three sweeps old when it is found: the newest sweep shows all of it, the recent mean nearly two thirds. */
+function sizeOfStep(
+  trend: ChannelTrend,
+  template: Template,
+  newest: Float64Array,
+  mean: Float64Array,
+  variance: number,
+): Interval {
+  const shown = 1 - (1 - NEWEST_WEIGHT) ** 2;
+  const size = sizeNow(template, mean, variance);
+  const value =
+    Math.max(Math.abs(contrast(template, newest).amplitude), Math.abs(size.value)) * Math.sign(size.value);
+  const reach = (size.high - size.low) / 2 / shown;
+  moveRecent(trend, template, value - size.value);
+  return { value, low: value - reach, high: value + reach };
+}
+
+/** Takes the recent mean at once where a step has taken the readings. */
+function moveRecent({ mer }: ChannelTrend, template: Template, missingDb: number): void {
+  if (template.shape.kind !== 'channel-shift') return;
+  for (let i = 0; i < template.values.length; i++) {
+    if (template.values[i]! <= 0) continue;
+    const k = template.from + i;
+    mer.meanMdb[k] = Math.round(mer.meanMdb[k]! + 1000 * missingDb);
+  }
+}
+
+/** Works a shift out again that changed at once; gives it when it has returned and is closed. */
+function followMerShift(
+  trend: ChannelTrend,
+  band: Band,
+  open: OpenConclusion,
+  nowMs: number,
+): OpenConclusion | null {
+  const updated = updateMerShift(trend, band, open, null, nowMs);
+  trend.conclusions = trend.conclusions.map((other) => (other === open ? updated : other));
+  return updated.closedMs === null ? null : updated;
+}
+
+function sharesChannels(a: ChannelShape, b: ChannelShape): boolean {
+  if (a.kind !== 'channel-shift' || b.kind !== 'channel-shift') return false;
+  return a.channels.some((channel) => b.channels.includes(channel));
 }
 
 /** Sizes an open shift of MER again by the recent mean; closes it when it has returned. */

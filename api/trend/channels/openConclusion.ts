@@ -34,7 +34,8 @@ const SAME_DELAY = 1.5;
 const SHARED_SHARE = 0.15;
 
 /**
- * Opens a conclusion about level for what stands out in a window, and adds it to the trend. Null when it is too small to tell.
+ * Opens a conclusion about level for what stands out in a window, and adds it to the trend; or closes one whose end it is. Null when
+ * there is nothing to tell.
  * @param latest amplitude in the newest sweep, where a step was seen there
  */
 export function openLevel(
@@ -48,8 +49,7 @@ export function openLevel(
 ): OpenConclusion | null {
   const sibling = trend.conclusions.find((open) => isSamePlace(band, open, shape));
   if (sibling !== undefined) {
-    placeByRecent(trend, band, sibling, nowMs);
-    return null;
+    return latest === null ? waitForPlace(trend, sibling) : followRecent(trend, band, sibling, nowMs);
   }
   const place = placeShape(band, shape, window.values, window.variance);
   const trace = traceOf(trend, band, place.shape, trend.conclusions, newestFirst(trend));
@@ -168,21 +168,40 @@ function isSamePlace(band: Band, open: OpenConclusion, shape: ChannelShape): boo
   return overlaps(band, open.shape, shape);
 }
 
-/** Moves an open conclusion to where the latest sweeps show it; its size waits for the next update. */
-function placeByRecent(trend: ChannelTrend, band: Band, open: OpenConclusion, nowMs: number): void {
+/** Has an open conclusion placed again at the next update. */
+function waitForPlace(trend: ChannelTrend, open: OpenConclusion): null {
+  replace(trend, open, { ...open, placedMs: 0 });
+  return null;
+}
+
+/**
+ * Moves an open conclusion to where the latest sweeps show it; its size is worked out at the next update. Gives it when it has
+ * returned and is closed.
+ */
+function followRecent(
+  trend: ChannelTrend,
+  band: Band,
+  open: OpenConclusion,
+  nowMs: number,
+): OpenConclusion | null {
   const others = trend.conclusions.filter((other) => other !== open);
   const values = recentDeviation(trend.level, explainedDb(band, others, 'level', nowMs, nowMs));
   takeOut(band.basis, values);
+  const { kind } = open.shape;
+  const shown = sizeOfAmplitude(kind, fitShape(band, shapeValues(band, open.shape), values).amplitude);
+  if (shown * Math.sign(open.toldDb) < RETURNED_SHARE * Math.abs(open.toldDb)) {
+    const closed = { ...open, closedMs: nowMs };
+    replace(trend, open, closed);
+    return closed;
+  }
   const place = placeShape(band, open.shape, values, recentVariance(trend.level));
-  const size = sizeOfAmplitude(place.shape.kind, place.amplitude.value);
-  const round = (db: number) => Math.round(1e4 * db) / 1e4;
-  const moved = {
-    ...open,
-    ...placeOf(place),
-    sizedMs: nowMs,
-    sizeDb: { ...open.sizeDb, value: round(size) },
-  };
-  trend.conclusions = trend.conclusions.map((other) => (other === open ? moved : other));
+  const value = Math.round(1e4 * sizeOfAmplitude(kind, place.amplitude.value)) / 1e4;
+  replace(trend, open, { ...open, ...placeOf(place), sizedMs: nowMs, sizeDb: { ...open.sizeDb, value } });
+  return null;
+}
+
+function replace(trend: ChannelTrend, open: OpenConclusion, by: OpenConclusion): void {
+  trend.conclusions = trend.conclusions.map((other) => (other === open ? by : other));
 }
 
 function overlaps(band: Band, a: ChannelShape, b: ChannelShape): boolean {

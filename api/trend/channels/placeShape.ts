@@ -22,7 +22,10 @@ const WIDEST_MHZ = 140;
 const CENTRE_STEPS = 6;
 const WIDTH_STEPS = 5;
 const ZOOM = 0.4;
-const ZOOMS_MOST = 4;
+const ZOOMS_MOST = 8;
+/** A grid is fine enough when so many of its places fit nearly as well as the best. */
+const NEAR_NOTCHES = 12;
+const NEAR_DELAYS = 5;
 /** An alias that explains nearly as much: likelihood ratio of e^1.5 at most. */
 const ALIAS_CHI_SQUARE = 3;
 
@@ -74,11 +77,13 @@ function placeNotch(
   let widthReach = Math.log(1.8);
   let best = notchFit(band, start.centreMhz, start.widthMhz, values);
   let near: NotchFit[] = [best];
+  let half = { centre: 0, width: 0 };
   for (let zoom = 0; zoom < ZOOMS_MOST; zoom++) {
     const fits = notchGrid(band, best, centreReach, widthReach, values);
     best = fits.reduce((a, b) => (b.explained > a.explained ? b : a), best);
     near = fits.filter((fit) => fit.explained >= best.explained - allowed);
-    if (near.length >= 12) break;
+    half = { centre: centreReach / CENTRE_STEPS / 2, width: widthReach / WIDTH_STEPS / 2 };
+    if (near.length >= NEAR_NOTCHES) break;
     centreReach *= ZOOM;
     widthReach *= ZOOM;
   }
@@ -97,11 +102,11 @@ function placeNotch(
     explained: best.explained,
     centreMhz: span(
       shape.centreMhz,
-      all.map((fit) => fit.centreMhz),
+      all.flatMap((fit) => [fit.centreMhz - half.centre, fit.centreMhz + half.centre]),
     ),
     widthMhz: span(
       shape.widthMhz,
-      all.map((fit) => fit.widthMhz),
+      all.flatMap((fit) => [fit.widthMhz * Math.exp(-half.width), fit.widthMhz * Math.exp(half.width)]),
     ),
     delayNs: null,
     otherDelaysNs: [],
@@ -137,6 +142,7 @@ function placeRipple(band: Band, startNs: number, values: Float64Array, variance
   let best = fitRipple(band, startNs, values);
   let reachNs = 500 / band.reachMhz;
   let near = [best];
+  let half = 0;
   for (let zoom = 0; zoom < ZOOMS_MOST; zoom++) {
     const around = best.delayNs;
     const fits = Array.from({ length: 21 }, (_, i) =>
@@ -144,7 +150,8 @@ function placeRipple(band: Band, startNs: number, values: Float64Array, variance
     );
     best = fits.reduce((a, b) => (b.explained > a.explained ? b : a), best);
     near = fits.filter((fit) => fit.explained >= best.explained - allowed);
-    if (near.length >= 5) break;
+    half = reachNs / 20;
+    if (near.length >= NEAR_DELAYS) break;
     reachNs *= ZOOM;
   }
   const delayNs = Math.round(1000 * best.delayNs) / 1000;
@@ -159,7 +166,7 @@ function placeRipple(band: Band, startNs: number, values: Float64Array, variance
     widthMhz: null,
     delayNs: span(
       delayNs,
-      near.map((fit) => fit.delayNs),
+      near.flatMap((fit) => [fit.delayNs - half, fit.delayNs + half]),
     ),
     otherDelaysNs: aliases(band, delayNs, values, explained, variance),
   };

@@ -59,7 +59,7 @@ function takeSweep(
   const explainedMer = explainedDb(band, trend.conclusions, 'mer', atMs, atMs);
   const level = takeReadings(trend.level, band, levelRestDb, explained);
   const mer = takeReadings(trend.mer, band, merRestDb, explainedMer);
-  addToBlock(trend, atMs, band.carrier, levelRestDb);
+  addToBlock(trend, atMs, band.carrier, levelRestDb, usualGapMs);
   learnMer(trend, atMs);
   if (trend.scannedMs === 0 && trend.level.sweeps < FIRST_SWEEPS) return;
 
@@ -75,8 +75,10 @@ function takeSweep(
   if (atMs >= trend.scannedMs + SCAN_EVERY_MS) {
     trend.scannedMs = atMs;
     updateAll(trend, band, atMs, usualGapMs, changed);
+    forgetClosed(trend);
     tell(openSlow(trend, band, atMs, usualGapMs), changed);
   }
+  forgetClosed(trend);
 }
 
 function opensGate({ energy, largest }: Deviation, band: Band): boolean {
@@ -142,12 +144,16 @@ function updateAll(
     trend.conclusions = trend.conclusions.map((other) => (other === conclusion ? told : other));
     if (isOther) changed.push(toTell(told));
   }
-  const hasLevelClosed = trend.conclusions.some((c) => c.closedMs !== null && c.metric === 'level');
+}
+
+/** What has returned is forgotten, and the blocks that still show it. */
+function forgetClosed(trend: ChannelTrend): void {
+  const closed = trend.conclusions.filter(({ closedMs }) => closedMs !== null);
+  if (closed.length === 0) return;
   trend.conclusions = trend.conclusions.filter(({ closedMs }) => closedMs === null);
-  if (hasLevelClosed) {
-    trend.history = [];
-    trend.block = null;
-  }
+  if (closed.every(({ metric }) => metric !== 'level')) return;
+  trend.history = [];
+  trend.block = null;
 }
 
 function tell(opened: OpenConclusion | null, changed: ChannelConclusion[]): void {

@@ -13,27 +13,33 @@ export interface Contrast {
 }
 
 /**
- * The contrasts of a site, one for each point that can be read.
+ * The contrasts of level, one for each point that can be read: points share what the feed and the weather do as far as no gear that
+ * corrects itself lies between them.
  *
  * @param readable points with enough history
- * @param passes gear that corrects itself lets the change through: true of MER, not of level
  */
-export function contrastsOf(
-  site: readonly SitePoint[],
-  readable: ReadonlySet<number>,
-  passes: boolean,
-): Contrast[] {
-  return site
-    .filter(({ pointId }) => readable.has(pointId))
-    .map(({ pointId }) => {
-      const root = passes ? null : stretchRoot(site, pointId);
-      const stretch = site.filter((point) => root === null || stretchRoot(site, point.pointId) === root);
-      const below = subtree(stretch, pointId);
-      const members = stretch.map((point) => point.pointId).filter((id) => readable.has(id));
-      return {
-        hopTo: pointId,
-        plus: members.filter((id) => below.has(id)),
-        minus: members.filter((id) => !below.has(id)),
-      };
-    });
+export function levelContrasts(site: readonly SitePoint[], readable: ReadonlySet<number>): Contrast[] {
+  return readableIn(site, readable).map((pointId) => {
+    const root = stretchRoot(site, pointId);
+    const stretch = site.filter((point) => stretchRoot(site, point.pointId) === root);
+    const below = subtree(stretch, pointId);
+    const members = readableIn(stretch, readable);
+    return {
+      hopTo: pointId,
+      plus: members.filter((id) => below.has(id)),
+      minus: members.filter((id) => !below.has(id)),
+    };
+  });
+}
+
+/** The contrasts of MER: nothing is shared that would cancel, so each is the mean of the points that noise in the hop would reach. */
+export function merContrasts(site: readonly SitePoint[], readable: ReadonlySet<number>): Contrast[] {
+  return readableIn(site, readable).map((pointId) => {
+    const below = subtree(site, pointId);
+    return { hopTo: pointId, plus: readableIn(site, readable).filter((id) => below.has(id)), minus: [] };
+  });
+}
+
+function readableIn(site: readonly SitePoint[], readable: ReadonlySet<number>): number[] {
+  return site.map(({ pointId }) => pointId).filter((id) => readable.has(id));
 }

@@ -25,6 +25,8 @@ const NORMAL_80 = 1.2816;
 const ALMOST = 5;
 const GONE_SHARE = 0.3;
 const MOST_NEW = 3;
+/** An onset so long ago leaves too little of the time before it to be fitted any more; the last fit stands. */
+const OLDEST_ONSET_BLOCKS = 140;
 
 /** Once a block: brings open slow changes up to date and looks for new ones. `atMs` is the first sweep of the new block. */
 export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: number): void {
@@ -39,7 +41,9 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
   }
   for (let found = 0; found < MOST_NEW; found++) {
     const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen));
-    const told = sightings.find((sighting) => isClear(sighting) && !isKnown(trend, site, sighting));
+    const told = sightings.find(
+      (sighting) => isClear(sighting) && !isOpenHere(trend, sighting) && !isKnown(trend, site, sighting),
+    );
     if (!told) return;
     if (!takeUp(trend, site, told, sightings, atMs)) return;
   }
@@ -47,6 +51,17 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
 
 function isClear({ best }: Sighting): boolean {
   return Math.abs(best.z) >= TOLD_Z && Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape];
+}
+
+/** One hop has one open slow change of level and one of MER: what the fit leaves of a change belongs to it. */
+function isOpenHere(trend: SiteTrend, { best, contrast }: Sighting): boolean {
+  return trend.shared.events.some(
+    ({ slow, closedMs, root }) =>
+      slow !== null &&
+      closedMs === null &&
+      root === contrast.hopTo &&
+      (slow.shape === 'mer') === (best.shape === 'mer'),
+  );
 }
 
 /** A fall of level upstream costs MER at the gear below it: that is no event of its own. */
@@ -111,6 +126,7 @@ function refit(
   sightings: readonly Sighting[],
   atMs: number,
 ): void {
+  if (event.slow!.fromBlock < blockOf(atMs) - OLDEST_ONSET_BLOCKS) return;
   const wasMer = event.slow!.shape === 'mer';
   const own = sightings.filter(
     ({ best, contrast }) =>
