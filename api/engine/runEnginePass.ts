@@ -1,4 +1,5 @@
 import type pg from 'pg';
+import { isDatabaseAway } from '../../ingest/store/databaseAway.ts';
 import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { advanceSite, type EngineDeps, type SiteContexts } from './advanceSite.ts';
 
@@ -37,20 +38,27 @@ export interface PassResult {
 
 /**
  * One pass over all that has arrived: each site with news is brought up to date and ranked again, then the oldest
- * ranks. Stops between sites once `signal` is aborted.
+ * ranks. Stops between sites once `signal` is aborted. A site that can't be brought up to date keeps no other waiting: the pass goes on,
+ * and throws an AggregateError with one error a site at its end.
  */
 export async function runEnginePass(deps: EngineDeps, options: PassOptions): Promise<PassResult> {
   const { nowMs, signal, memory = emptyMemory() } = options;
   let sites = 0;
   let sweeps = 0;
+  const failures: Error[] = [];
   for (const siteId of await sitesWithNews(deps.pool)) {
     if (signal?.aborted) break;
-    const taken = await advanceSite(deps, memory.contexts, siteId);
-    if (taken === null) continue;
-    memory.unranked.add(siteId);
-    sites++;
-    sweeps += taken;
-    await rankWhenDue(deps, memory, siteId, nowMs);
+    try {
+      const taken = await advanceSite(deps, memory.contexts, siteId);
+      if (taken === null) continue;
+      memory.unranked.add(siteId);
+      sites++;
+      sweeps += taken;
+      await rankWhenDue(deps, memory, siteId, nowMs);
+    } catch (cause) {
+      if (isDatabaseAway(cause)) throw cause;
+      failures.push(new Error(`site ${siteId}: ${(cause as Error).message}`, { cause }));
+    }
   }
   for (const siteId of memory.unranked) {
     if (signal?.aborted) break;
@@ -60,6 +68,8 @@ export async function runEnginePass(deps: EngineDeps, options: PassOptions): Pro
     if (signal?.aborted) break;
     await refreshSiteRisk(deps.db, siteId, nowMs);
   }
+  if (failures.length > 0)
+    throw new AggregateError(failures, failures.map(({ message }) => message).join('; '));
   return { sites, sweeps };
 }
 
