@@ -29,6 +29,8 @@ export interface BandBasis {
 
 /** With fewer carriers a curve can't be told from noise. */
 const FEWEST_FOR_CURVES = 12;
+/** Over a narrow band a curve is hardly more than a line: below this root mean square its size would be all noise. */
+const LEAST_CURVE = 0.012;
 
 /**
  * Lays out the basis.
@@ -56,9 +58,10 @@ export function bandBasis(
   const contact = lowEnd.slice();
   removeFrom(bow, [constant, line]);
   removeFrom(lowEnd, [constant, line, bow]);
-  if (used.length < FEWEST_FOR_CURVES) {
-    bow.fill(0);
-    lowEnd.fill(0);
+  const isEnough = used.length >= FEWEST_FOR_CURVES;
+  for (const curve of [bow, lowEnd]) {
+    const typical = Math.sqrt(sumOfSquares(curve) / Math.max(1, used.length));
+    if (!isEnough || typical < LEAST_CURVE) curve.fill(0);
   }
   const squares = [constant, line, bow, lowEnd].map(sumOfSquares) as [number, number, number, number];
   const basis = { constant, line, bow, lowEnd, squares, toMiddle: ((lowMhz + highMhz) / 2 - meanMhz) / span };

@@ -40,6 +40,7 @@ export function startAt(pointId: number): EventAt {
     change: null,
     sweeps: 0,
     closedMs: null,
+    conclusion: null,
     back: null,
   };
 }

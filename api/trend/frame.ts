@@ -37,6 +37,8 @@ export interface Frame {
   /** Baseline about its own line, parallel to `carriers`. */
   readonly thenResidualDb: readonly (number | null)[];
   readonly thenFlatnessDb: number;
+  /** RF channel of each carrier, null outside the plan or where the baseline doesn't hold it. */
+  readonly channelNames: readonly (string | null)[];
   /** Names of the planned carriers, rising in frequency. */
   readonly channels: readonly string[];
   /** Planned channel at a frequency, for carriers reported lost. */
@@ -72,6 +74,9 @@ export function buildFrame(input: {
     ),
     thenResidualDb,
     thenFlatnessDb: peakToValley(thenResidualDb),
+    channelNames: input.carriers.map(({ channel, thenLevelDbmv }) =>
+      thenLevelDbmv === null ? null : channel,
+    ),
     channels: input.carriers.map((carrier) => carrier.channel).filter((channel) => channel !== null),
     channelAt: input.channelAt,
   };

@@ -1,5 +1,6 @@
 import { addToBlock, blockOf, breakHistory, forgetHistory } from './blocks.ts';
-import { emptyChannels } from './channels/emptyChannels.ts';
+import { watchChannelEvents } from './channelEvents.ts';
+import { emptyChannels, resetChannels } from './channels/emptyChannels.ts';
 import { endDips, rememberDip, watchDips } from './dips.ts';
 import { beginEvent, closeEvent, startAt } from './eventState.ts';
 import type { Frame } from './frame.ts';
@@ -79,7 +80,7 @@ export function takeSweep(
     point.shapes = frame.basis.shapes;
   }
 
-  judge(trend, site, pointId, observation, reference);
+  judge(trend, site, pointId, frame, observation, reference);
   addToHour(point, observation, reference);
   point.lastMs = atMs;
   shared.lastMs = atMs;
@@ -101,6 +102,7 @@ function judge(
   trend: SiteTrend,
   site: readonly SitePoint[],
   pointId: number,
+  frame: Frame,
   observation: Observation,
   reference: Reference | null,
 ): void {
@@ -127,6 +129,7 @@ function judge(
   learnSweep(point, features, gapMs);
   learnScatter(point, observation);
   addToBlock(point, atMs, features, observation.ambientC);
+  watchChannelEvents(trend, site, pointId, frame, observation);
 }
 
 /** Whether a sweep lies off where its point lay; ends a suspicion when it doesn't. Changes `point`. */
@@ -156,6 +159,7 @@ function isSuspect(point: PointTrend, features: Features<number | null>, atMs: n
 
 function tellInstrument(trend: SiteTrend, pointId: number, change: InstrumentChange, atMs: number): void {
   breakHistory(trend.points[pointId]!, change.firstMs);
+  resetChannels(trend.points[pointId]!.channels);
   const event = beginEvent(trend, {
     kind: 'instrument-change',
     metric: 'level',

@@ -125,6 +125,8 @@ export interface EventAt {
   change: Features | null;
   sweeps: number;
   closedMs: number | null;
+  /** Number of the conclusion about single channels that it stands for; null otherwise. */
+  conclusion: number | null;
   /** Sweeps in a row that show nothing of it any more, and since when. */
   back: { sinceMs: number; sweeps: number } | null;
 }

@@ -1,7 +1,15 @@
 import { breakHistory, forgetHistory } from './blocks.ts';
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
 import { placeRoot, type Shows } from './placing.ts';
-import { agree, anchorAt, correlationOf, noiseDb, type QuickFeature, standingOut, tellStep } from './quick.ts';
+import {
+  agree,
+  anchorAt,
+  correlationOf,
+  noiseDb,
+  type QuickFeature,
+  standingOut,
+  tellStep,
+} from './quick.ts';
 import { classify } from './shape.ts';
 import {
   byFeature,
@@ -23,6 +31,8 @@ const GROWING_MS = 3 * DAY_MS;
 const RETURNED_SHARE = 0.4;
 /** Sweeps at a point that are averaged before the level there counts as new. */
 const ANCHOR_SWEEPS = 3;
+/** A dip that lasts so many sweeps has come to stay. */
+const LASTING_SWEEPS = 6;
 
 /**
  * Looks whether the suspicion at a point is confirmed: by a second sweep there that agrees with the first, by another point of the
@@ -127,11 +137,8 @@ function takeStep(
     moveRoot(trend, site, young, pointId, atMs);
     return;
   }
+  if (suspicion.sweeps.length < LASTING_SWEEPS && isDip(trend, site, pointId, size)) return;
   if (takeReturn(trend, pointId, suspicion, feature, size)) return;
-  if (isDip(trend, site, pointId, size)) {
-    endSuspicion(trend.points[pointId]!, suspicion);
-    return;
-  }
   const grown = growing(trend, pointId, feature, size, atMs);
   if (grown !== null) {
     settleAt(trend, grown, pointId, feature);
@@ -177,7 +184,13 @@ function takeReturn(
   const open = trend.shared.events.filter((event) => event.closedMs === null);
   const ended = open.filter((event) => {
     const at = atPoint(event, pointId);
-    if (!at || event.feature !== feature || Math.sign(at.sizeDb) === Math.sign(sizeDb)) return false;
+    if (
+      !at ||
+      event.kind === 'dips' ||
+      event.feature !== feature ||
+      Math.sign(at.sizeDb) === Math.sign(sizeDb)
+    )
+      return false;
     const full = at.change?.[feature] ?? at.sizeDb;
     return (
       Math.abs(full + sizeDb) <=
@@ -214,7 +227,13 @@ function growing(
 ): EventState | null {
   return (
     trend.shared.events.find((event) => {
-      if (event.slow !== null || event.feature !== feature || event.closedMs !== null) return false;
+      if (
+        event.kind !== 'step' ||
+        event.slow !== null ||
+        event.feature !== feature ||
+        event.closedMs !== null
+      )
+        return false;
       const at = atPoint(event, pointId);
       return (
         at !== undefined &&

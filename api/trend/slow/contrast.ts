@@ -1,45 +1,130 @@
+import type { PointTrend } from '../state.ts';
 import { stretchRoot, subtree } from '../tree.ts';
-import type { SitePoint } from '../types.ts';
+import { FEATURES, type Feature, type Features, type SitePoint } from '../types.ts';
 
 /**
- * How a change that begins in the hop ending at `hopTo` shows: the mean of the points that it reaches less the mean of those
- * that share everything else with them. What the feed, the weather and a common wander do to all of them cancels.
+ * How a change that begins in the hop ending at `hopTo` shows: a weighted sum over the points in which the change itself counts once,
+ * and what they share (the feed's wander, the weather) cancels as far as it matters.
  */
 export interface Contrast {
   readonly hopTo: number;
+  /** Points that the change reaches. */
   readonly plus: readonly number[];
-  /** Empty at the root of a stretch: nothing is left to compare with. */
-  readonly minus: readonly number[];
+  readonly members: readonly number[];
+  /** By feature, parallel to `members`. */
+  readonly weights: Features<readonly number[]>;
+  /** Every member is reached: nothing is left to compare with. */
+  readonly alone: boolean;
 }
+
+/** Differences over a day leave out the rhythm of the day, and little of a slow fault enters. */
+const LAG_BLOCKS = 4;
+const FEWEST_PAIRS = 8;
+/** A feed's level always wanders: only differences tell where a change of level begins. */
+const LEVEL_WANDER = 1e6;
 
 /**
- * The contrasts of level, one for each point that can be read: points share what the feed and the weather do as far as no gear that
- * corrects itself lies between them.
+ * The contrasts of a site, one for each point that can be read: generalised least squares for points that share one wander, x = change
+ * + wander + own noise, so the weights are those of 1′Σ⁻¹ with Σ = σ²I + ω²11′ (Sherman and Morrison). Where nothing is shared they
+ * are the plain mean of the points reached; where the wander is all, the difference across the hop.
  *
  * @param readable points with enough history
+ * @param passes gear that corrects itself lets the change through: true of MER, not of level
  */
-export function levelContrasts(site: readonly SitePoint[], readable: ReadonlySet<number>): Contrast[] {
-  return readableIn(site, readable).map((pointId) => {
-    const root = stretchRoot(site, pointId);
-    const stretch = site.filter((point) => stretchRoot(site, point.pointId) === root);
-    const below = subtree(stretch, pointId);
-    const members = readableIn(stretch, readable);
-    return {
-      hopTo: pointId,
-      plus: members.filter((id) => below.has(id)),
-      minus: members.filter((id) => !below.has(id)),
-    };
+export function contrastsOf(
+  site: readonly SitePoint[],
+  points: Readonly<Record<number, PointTrend>>,
+  readable: ReadonlySet<number>,
+  passes: boolean,
+): Contrast[] {
+  const ids = site.map(({ pointId }) => pointId).filter((id) => readable.has(id));
+  const rootOf = (id: number) => (passes ? 0 : stretchRoot(site, id));
+  const wanderOf = new Map<number, Features>();
+  return ids.map((hopTo) => {
+    const root = rootOf(hopTo);
+    const members = ids.filter((id) => rootOf(id) === root);
+    const stretch = site.filter(({ pointId }) => rootOf(pointId) === root);
+    const below = subtree(stretch, hopTo);
+    const plus = members.filter((id) => below.has(id));
+    if (!wanderOf.has(root)) wanderOf.set(root, sharedWander(members, points));
+    const wander = wanderOf.get(root)!;
+    const weights = {} as Features<readonly number[]>;
+    for (const feature of FEATURES) weights[feature] = weightsOf(members, plus, wander[feature]);
+    return { hopTo, plus, members, weights, alone: plus.length === members.length };
   });
 }
 
-/** The contrasts of MER: nothing is shared that would cancel, so each is the mean of the points that noise in the hop would reach. */
-export function merContrasts(site: readonly SitePoint[], readable: ReadonlySet<number>): Contrast[] {
-  return readableIn(site, readable).map((pointId) => {
-    const below = subtree(site, pointId);
-    return { hopTo: pointId, plus: readableIn(site, readable).filter((id) => below.has(id)), minus: [] };
-  });
+/** @param ratio ω²/σ² */
+function weightsOf(members: readonly number[], plus: readonly number[], ratio: number): number[] {
+  const shared = ratio / (1 + members.length * ratio);
+  const whole = plus.length * (1 - shared * plus.length);
+  return members.map((id) => ((plus.includes(id) ? 1 : 0) - shared * plus.length) / whole);
 }
 
-function readableIn(site: readonly SitePoint[], readable: ReadonlySet<number>): number[] {
-  return site.map(({ pointId }) => pointId).filter((id) => readable.has(id));
+/** ω²/σ² of each feature: covariance between points over what is left of their variance. */
+function sharedWander(members: readonly number[], points: Readonly<Record<number, PointTrend>>): Features {
+  const ratios = {} as Features;
+  for (const feature of FEATURES) {
+    ratios[feature] = feature === 'level' ? LEVEL_WANDER : ratioOf(members, points, feature);
+  }
+  return ratios;
+}
+
+function ratioOf(
+  members: readonly number[],
+  points: Readonly<Record<number, PointTrend>>,
+  feature: Feature,
+): number {
+  let variance = 0;
+  let covariance = 0;
+  let pairs = 0;
+  for (let a = 0; a < members.length; a++) {
+    const own = differences(points[members[a]!]!, feature);
+    variance += meanProduct(own, own).mean / members.length;
+    for (let b = 0; b < a; b++) {
+      const { mean, count } = meanProduct(own, differences(points[members[b]!]!, feature));
+      if (count < FEWEST_PAIRS) continue;
+      covariance += mean;
+      pairs++;
+    }
+  }
+  if (pairs === 0) return 0;
+  const shared = Math.max(0, covariance / pairs);
+  return shared / Math.max(variance - shared, 0.1 * variance, 1e-9);
+}
+
+function differences({ history }: PointTrend, feature: Feature): Map<number, number> {
+  const values = history.values[feature];
+  const found = new Map<number, number>();
+  for (let i = LAG_BLOCKS; i < values.length; i++) {
+    const [now, before] = [values[i]!, values[i - LAG_BLOCKS]!];
+    if (now !== null && before !== null) found.set(history.first + i, now - before);
+  }
+  return found;
+}
+
+/** Clipped at three times the usual size, so that one step doesn't pass for a wander. */
+function meanProduct(
+  a: ReadonlyMap<number, number>,
+  b: ReadonlyMap<number, number>,
+): { mean: number; count: number } {
+  let sum = 0;
+  let count = 0;
+  const [mostA, mostB] = [3 * typical(a), 3 * typical(b)];
+  for (const [block, value] of a) {
+    const other = b.get(block);
+    if (other === undefined) continue;
+    sum += clip(value, mostA) * clip(other, mostB);
+    count++;
+  }
+  return { mean: count === 0 ? 0 : sum / count, count };
+}
+
+function typical(values: ReadonlyMap<number, number>): number {
+  const sizes = [...values.values()].map(Math.abs).sort((a, b) => a - b);
+  return sizes[sizes.length >> 1] ?? 0;
+}
+
+function clip(value: number, most: number): number {
+  return Math.max(-most, Math.min(most, value));
 }

@@ -32,6 +32,8 @@ export interface Series {
   /** Variance of a block mean by the scatter of single sweeps, dB². */
   readonly priorVariance: Features;
   readonly alone: boolean;
+  /** Blocks from which another level holds. */
+  readonly breaks: readonly number[];
   readonly nuisance: Nuisance;
 }
 
@@ -42,6 +44,8 @@ const STEP_LAGS = [1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 26, 34, 44, 56];
 const LEVEL_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
 /** A hypothesis needs some blocks before it to differ from. */
 const FEWEST_BEFORE = 3;
+/** So near a break nothing can be told from it. */
+const CLEAR_OF_BREAK = 5;
 
 /**
  * Every hypothesis of slow change held against a contrast: generalised likelihood ratio over shape, kind and onset, each shape by the
@@ -80,12 +84,13 @@ interface Template {
   readonly square: number;
 }
 
-function templatesOf({ index, nuisance }: Series): Template[] {
+function templatesOf({ index, nuisance, breaks }: Series): Template[] {
   const last = index[index.length - 1]!;
   const templates: Template[] = [];
   const add = (kind: SlowKind, lag: number): void => {
     const fromBlock = last + 1 - lag;
     if (index.filter((block) => block < fromBlock).length < FEWEST_BEFORE) return;
+    if (breaks.some((block) => Math.abs(fromBlock - block) < CLEAR_OF_BREAK)) return;
     const raw = index.map((block) => {
       if (block < fromBlock) return 0;
       return kind === 'step' ? 1 : (block - fromBlock + 0.5) / BLOCKS_A_DAY;

@@ -2,11 +2,11 @@ import type { Nuisance } from './nuisance.ts';
 
 /** What is known before the data, worth so many blocks. */
 const PRIOR_BLOCKS = 10;
-const PRIOR_CORRELATION_BLOCKS = 20;
+const PRIOR_CORRELATION_BLOCKS = 30;
 const HIGHEST_CORRELATION = 0.9;
 /** Where neighbours cancel the common wander little is left from block to block; where nothing cancels it, it lasts for days. */
 const CORRELATION_ACROSS = 0.1;
-const CORRELATION_ALONE = 0.6;
+const CORRELATION_ALONE = 0.7;
 /** No mean of a block is better known than this, dB. */
 const SMALLEST_NOISE_DB = 0.012;
 

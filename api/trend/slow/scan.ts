@@ -1,7 +1,7 @@
 import { BLOCK_MS, BLOCKS_A_DAY } from '../blocks.ts';
 import type { EventState, PointTrend, SlowFit } from '../state.ts';
 import type { Features, SitePoint } from '../types.ts';
-import { type Contrast, levelContrasts, merContrasts } from './contrast.ts';
+import { type Contrast, contrastsOf } from './contrast.ts';
 import { type Look, looksOf, type SlowShape } from './looks.ts';
 import { type Contribution, featuresOfShape, readablePoints, seriesOf } from './series.ts';
 
@@ -46,11 +46,11 @@ export function scanSite(
     if (best !== null)
       sightings.push({ contrast, best, near: nearOf(best, looks), byShape: byShapeOf(best, looks) });
   };
-  for (const contrast of levelContrasts(site, readable)) look(contrast, LEVEL_SHAPES);
+  for (const contrast of contrastsOf(site, points, readable, false)) look(contrast, LEVEL_SHAPES);
   // Noise adds in power, so that it shows by less from hop to hop: what one event reaches can't be cleared of it exactly.
   const taken = new Set(told.flatMap(({ slow }) => (slow?.shape === 'mer' ? slow.reach : [])));
   const quiet = new Set([...readable].filter((id) => !taken.has(id)));
-  for (const contrast of merContrasts(site, quiet)) look(contrast, ['mer']);
+  for (const contrast of contrastsOf(site, points, quiet, true)) look(contrast, ['mer']);
   return sightings.sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
 }
 

@@ -30,24 +30,28 @@ export function seriesOf(
   points: Readonly<Record<number, PointTrend>>,
   contribution: Contribution,
 ): Series | null {
-  const members = [...contrast.plus, ...contrast.minus];
+  const { members, weights } = contrast;
   const index = commonBlocks(members.map((id) => points[id]!));
   if (index.length < FEWEST_BLOCKS) return null;
-  const values = byFeature((feature) => {
-    const series = new Float64Array(index.length);
-    addSide(series, index, contrast.plus, 1, feature, points, contribution);
-    addSide(series, index, contrast.minus, -1, feature, points, contribution);
-    return series;
-  });
+  const breaks = breaksOf(contrast, points);
   return {
     index,
-    values,
-    priorVariance: byFeature(
-      (feature) =>
-        sideVariance(contrast.plus, feature, points) + sideVariance(contrast.minus, feature, points),
+    values: byFeature((feature) => {
+      const series = new Float64Array(index.length);
+      members.forEach((id, m) => {
+        addPoint(series, index, id, weights[feature][m]!, feature, points, contribution);
+      });
+      return series;
+    }),
+    priorVariance: byFeature((feature) =>
+      members.reduce(
+        (sum, id, m) => sum + weights[feature][m]! ** 2 * blockVariance(points[id]!, feature),
+        0,
+      ),
     ),
-    alone: contrast.minus.length === 0,
-    nuisance: nuisanceOf(index, ambientOf(contrast, index, points), breaksOf(contrast, points)),
+    alone: contrast.alone,
+    breaks,
+    nuisance: nuisanceOf(index, ambientOf(contrast, index, points), breaks),
   };
 }
 
@@ -63,43 +67,32 @@ function commonBlocks(members: readonly PointTrend[]): number[] {
 }
 
 /** A feature that wasn't measured in a block of its own counts as what it usually is. */
-function addSide(
+function addPoint(
   series: Float64Array,
   index: readonly number[],
-  side: readonly number[],
-  sign: number,
+  id: number,
+  weight: number,
   feature: Feature,
   points: Readonly<Record<number, PointTrend>>,
   contribution: Contribution,
 ): void {
-  for (const id of side) {
-    const { history } = points[id]!;
-    const own = history.values[feature];
-    const measured = own.filter((value) => value !== null);
-    const usual =
-      measured.length === 0 ? 0 : measured.reduce((sum, value) => sum + value, 0) / measured.length;
-    for (let i = 0; i < index.length; i++) {
-      const block = index[i]!;
-      const added = contribution(id, block)?.[feature] ?? 0;
-      series[i]! += (sign * ((own[block - history.first] ?? usual) - added)) / side.length;
-    }
+  if (weight === 0) return;
+  const { history } = points[id]!;
+  const own = history.values[feature];
+  const measured = own.filter((value) => value !== null);
+  const usual = measured.length === 0 ? 0 : measured.reduce((sum, value) => sum + value, 0) / measured.length;
+  for (let i = 0; i < index.length; i++) {
+    const added = contribution(id, index[i]!)?.[feature] ?? 0;
+    series[i]! += weight * ((own[index[i]! - history.first] ?? usual) - added);
   }
 }
 
-function sideVariance(
-  side: readonly number[],
-  feature: Feature,
-  points: Readonly<Record<number, PointTrend>>,
-): number {
-  let sum = 0;
-  for (const id of side) {
-    const { quick, gapMs } = points[id]!;
-    const { variance, products, squares } = quick[feature];
-    const correlation = squares > 0 ? Math.min(0.9, Math.max(0, products / squares)) : 0.5;
-    const sweeps = Math.max(1, BLOCK_MS / Math.max(1, gapMs));
-    sum += (variance * (1 + correlation)) / (1 - correlation) / sweeps;
-  }
-  return side.length === 0 ? 0 : sum / side.length ** 2;
+/** Of a block mean at one point, by the scatter of its single sweeps, dB². */
+function blockVariance({ quick, gapMs }: PointTrend, feature: Feature): number {
+  const { variance, products, squares } = quick[feature];
+  const correlation = squares > 0 ? Math.min(0.9, Math.max(0, products / squares)) : 0.5;
+  const sweeps = Math.max(1, BLOCK_MS / Math.max(1, gapMs));
+  return (variance * (1 + correlation)) / (1 - correlation) / sweeps;
 }
 
 /** The thermometer in the hop itself, otherwise what the site's others say on average. */
@@ -123,8 +116,7 @@ function ambientOf(
 
 /** An instrument that served all points read off by its own error at each, so no break cancels quite. */
 function breaksOf(contrast: Contrast, points: Readonly<Record<number, PointTrend>>): number[] {
-  const members = [...contrast.plus, ...contrast.minus];
-  return [...new Set(members.flatMap((id) => points[id]!.history.breaks))];
+  return [...new Set(contrast.members.flatMap((id) => points[id]!.history.breaks))];
 }
 
 /** Every feature of a change of `sizeDb` of one shape. */

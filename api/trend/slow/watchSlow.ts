@@ -10,12 +10,12 @@ import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
  * Size over standard error from which a slow change is told: each scan looks at some forty onsets, four shapes and every hop, four
  * times a day. Set so that a fault-free site of four points gives fewer than one in ten years; `npm run evaluate` counts them.
  */
-const TOLD_Z = 6;
+const TOLD_Z = 6.5;
 /** Below this an open one has faded. */
 const FADED_Z = 3;
 /** Smaller changes are no finding yet, dB of the shape. */
 const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
-  flat: 0.12,
+  flat: 0.14,
   cable: 0.2,
   'low-end': 0.2,
   mer: 0.25,
@@ -25,6 +25,12 @@ const NORMAL_80 = 1.2816;
 const ALMOST = 5;
 const GONE_SHARE = 0.3;
 const MOST_NEW = 3;
+/** Smaller than this beside an open change is what its fit leaves. */
+const LEFTOVER_SHARE = 0.35;
+/** So clear and so large, it is another fault even where it began with the first. */
+const OTHER_Z = 10;
+const OTHER_SHARE = 0.5;
+const NEAR_MS = 4 * DAY_MS;
 /** An onset so long ago leaves too little of the time before it to be fitted any more; the last fit stands. */
 const OLDEST_ONSET_BLOCKS = 140;
 
@@ -42,7 +48,8 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
   for (let found = 0; found < MOST_NEW; found++) {
     const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen));
     const told = sightings.find(
-      (sighting) => isClear(sighting) && !isOpenHere(trend, sighting) && !isKnown(trend, site, sighting),
+      (sighting) =>
+        isClear(sighting) && !isLeftover(trend, site, sighting) && !isKnown(trend, site, sighting),
     );
     if (!told) return;
     if (!takeUp(trend, site, told, sightings, atMs)) return;
@@ -53,15 +60,26 @@ function isClear({ best }: Sighting): boolean {
   return Math.abs(best.z) >= TOLD_Z && Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape];
 }
 
-/** One hop has one open slow change of level and one of MER: what the fit leaves of a change belongs to it. */
-function isOpenHere(trend: SiteTrend, { best, contrast }: Sighting): boolean {
-  return trend.shared.events.some(
-    ({ slow, closedMs, root }) =>
-      slow !== null &&
-      closedMs === null &&
-      root === contrast.hopTo &&
-      (slow.shape === 'mer') === (best.shape === 'mer'),
-  );
+/**
+ * What the fit of an open change leaves belongs to it: at the same hop; at hops that share points with it, from about the same time and in
+ * the same direction; and anything much smaller. Far beyond chance and nearly as large, it is another fault.
+ */
+function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
+  const isMer = best.shape === 'mer';
+  return trend.shared.events.some(({ slow, closedMs, root, onsetLowMs, onsetHighMs }) => {
+    if (slow === null || (slow.shape === 'mer') !== isMer) return false;
+    if (closedMs !== null && blockStartMs(best.fromBlock) > closedMs) return false;
+    if (!contrast.members.includes(root) && !contrast.members.some((id) => slow.reach.includes(id)))
+      return false;
+    if (root === contrast.hopTo) return true;
+    const share = Math.abs(best.sizeDb) / Math.max(Math.abs(slow.peakDb), 1e-3);
+    if (share < LEFTOVER_SHARE) return true;
+    const isOther =
+      Math.abs(best.z) >= OTHER_Z && share >= OTHER_SHARE && !areRelated(site, root, contrast.hopTo);
+    const onsetMs = blockStartMs(best.fromBlock);
+    const isNear = onsetMs >= onsetLowMs - NEAR_MS && onsetMs <= onsetHighMs + NEAR_MS;
+    return isNear && !isOther;
+  });
 }
 
 /** A fall of level upstream costs MER at the gear below it: that is no event of its own. */
@@ -94,7 +112,7 @@ function takeUp(
       Math.abs((event.closedMs ?? event.onsetMs) - onsetMs) <= 1.5 * DAY_MS,
   );
   if (quick) {
-    for (const id of sighting.contrast.plus) breakHistory(trend.points[id]!, quick.onsetMs);
+    for (const id of sighting.contrast.plus) breakHistory(trend.points[id]!, quick.closedMs ?? quick.onsetMs);
     return false;
   }
   const hidden = trend.shared.events.find(
@@ -138,7 +156,7 @@ function refit(
   const isGone =
     best === undefined ||
     Math.abs(best.best.z) < FADED_Z ||
-    Math.abs(best.best.sizeDb) < GONE_SHARE * Math.abs(event.slow!.peakDb);
+    (!isClear(best) && Math.abs(best.best.sizeDb) < GONE_SHARE * Math.abs(event.slow!.peakDb));
   if (isGone) {
     if (best !== undefined) closeEvent(event, atMs);
     return;
