@@ -9,7 +9,7 @@ export function alignChannels(trend: ChannelTrend, band: Band): void {
   const carry = (values: readonly number[]) => place.map((at) => (at < 0 ? 0 : values[at]!));
 
   for (const recent of [trend.level, trend.mer]) {
-    recent.meanMdb.splice(0, Number.POSITIVE_INFINITY, ...carry(recent.meanMdb));
+    recent.meanCdb.splice(0, Number.POSITIVE_INFINITY, ...carry(recent.meanCdb));
     recent.normalMdb.splice(0, Number.POSITIVE_INFINITY, ...carry(recent.normalMdb));
   }
   trend.history = trend.history.map((block): Block => ({ ...block, meanCdb: carry(block.meanCdb) }));

@@ -74,6 +74,7 @@ export interface OpenConclusion extends ChannelConclusion {
   /** As last told, to see whether it differs. */
   readonly toldDb: number;
   readonly toldOnsetMs: number;
+  readonly toldMs: number;
 }
 
 /** Mean of a stretch of sweeps, by channel, in hundredths of a dB. */
@@ -97,8 +98,8 @@ export interface OpenBlock {
 /** Level or MER of all channels as the latest sweeps show it. */
 export interface Recent {
   sweeps: number;
-  /** Weighted mean of the latest sweeps, thousandths of a dB. */
-  readonly meanMdb: number[];
+  /** Weighted mean of the latest sweeps, hundredths of a dB. */
+  readonly meanCdb: number[];
   /** What is normal since the baseline, thousandths of a dB. */
   readonly normalMdb: number[];
   /** How many sweeps the normal is worth. */
@@ -122,8 +123,8 @@ export interface ChannelTrend {
   /** Until when everything read is taken as normal, unless something is suspected. */
   learnUntilMs: number | null;
   scannedMs: number;
-  /** The latest scan came near to a conclusion: nothing is learnt meanwhile. */
-  suspects: boolean;
+  /** Since when scans have come near to a conclusion; nothing is learnt meanwhile. */
+  suspectedMs: number | null;
   /** Times of the latest sweeps, newest first. */
   latestMs: number[];
   conclusions: OpenConclusion[];

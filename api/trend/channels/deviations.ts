@@ -4,12 +4,15 @@ import { meanAmplitude } from './growth.ts';
 import { shapeValues } from './shapeValues.ts';
 import { LEFTOVER_DB } from './tuning.ts';
 
+/** Standard deviation of a value rounded to hundredths: 0.01/√12. */
+const ROUNDING_DB = 0.0029;
+
 /** How far the recent mean lies from normal, dB by channel, less what conclusions explain. */
 export function recentDeviation(recent: Recent, explainedDb: Float64Array | null): Float64Array {
-  const { meanMdb, normalMdb } = recent;
-  const values = new Float64Array(meanMdb.length);
+  const { meanCdb, normalMdb } = recent;
+  const values = new Float64Array(meanCdb.length);
   for (let k = 0; k < values.length; k++) {
-    values[k] = (meanMdb[k]! - normalMdb[k]!) / 1000 - (explainedDb === null ? 0 : explainedDb[k]!);
+    values[k] = meanCdb[k]! / 100 - normalMdb[k]! / 1000 - (explainedDb === null ? 0 : explainedDb[k]!);
   }
   return values;
 }
@@ -31,10 +34,14 @@ export function blockDeviation(
   return values;
 }
 
-/** Variance of one channel of a block's deviation, dB². */
+/** Variance of one channel of a block's mean, dB². */
 export function blockVariance(trend: ChannelTrend, sweeps: number): number {
-  const { noiseDb, normalSweeps } = trend.level;
-  return noiseDb ** 2 * (trend.blockInflation / sweeps + 1 / normalSweeps) + LEFTOVER_DB ** 2;
+  return (trend.level.noiseDb ** 2 * trend.blockInflation) / sweeps + ROUNDING_DB ** 2;
+}
+
+/** Variance of what is normal for one channel, dB²: all blocks share this error. */
+export function normalVariance(trend: ChannelTrend): number {
+  return trend.level.noiseDb ** 2 / trend.level.normalSweeps + LEFTOVER_DB ** 2;
 }
 
 /** What conclusions put on each channel over a stretch of time, dB; null when there are none of that metric. */

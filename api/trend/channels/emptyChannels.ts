@@ -1,5 +1,5 @@
 import type { ChannelTrend, Recent } from './channelTrend.ts';
-import { BASELINE_SWEEPS, LEVEL_NOISE_DB, MER_NOISE_DB } from './tuning.ts';
+import { BASELINE_SWEEPS, INSTRUMENT_DB, LEVEL_NOISE_DB, MER_NOISE_DB } from './tuning.ts';
 
 /** The per-channel state of a point whose baseline has just been accepted. */
 export function emptyChannels(): ChannelTrend {
@@ -13,7 +13,7 @@ export function emptyChannels(): ChannelTrend {
     blockInflation: 1,
     learnUntilMs: null,
     scannedMs: 0,
-    suspects: false,
+    suspectedMs: null,
     latestMs: [],
     conclusions: [],
     counted: 0,
@@ -21,7 +21,7 @@ export function emptyChannels(): ChannelTrend {
 }
 
 function emptyRecent(noiseDb: number): Recent {
-  return { sweeps: 0, meanMdb: [], normalMdb: [], normalSweeps: BASELINE_SWEEPS, noiseDb };
+  return { sweeps: 0, meanCdb: [], normalMdb: [], normalSweeps: BASELINE_SWEEPS, noiseDb };
 }
 
 /**
@@ -33,8 +33,10 @@ export function resetChannels(trend: ChannelTrend): void {
   trend.block = null;
   trend.learnUntilMs = null;
   trend.latestMs = [];
+  trend.suspectedMs = null;
   for (const recent of [trend.level, trend.mer]) {
     recent.sweeps = 0;
-    recent.normalSweeps = Math.min(recent.normalSweeps, BASELINE_SWEEPS);
+    const worthNow = (recent.noiseDb / INSTRUMENT_DB) ** 2;
+    recent.normalSweeps = Math.min(recent.normalSweeps, Math.round(1000 * worthNow) / 1000);
   }
 }

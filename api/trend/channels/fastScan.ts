@@ -1,11 +1,11 @@
 import type { Band } from './band.ts';
 import type { ChannelTrend, Recent } from './channelTrend.ts';
 import { recentDeviation } from './deviations.ts';
-import { fitShape } from './fitShape.ts';
+import { fitShape, squaresBeside } from './fitShape.ts';
 import { placeShape } from './placeShape.ts';
 import { newestWeight, recentVariance } from './recent.ts';
 import { shapeValues } from './shapeValues.ts';
-import { type Found, scanValues, squaresBeside } from './slowScan.ts';
+import { type Found, scanValues } from './slowScan.ts';
 import { takeOut } from './smoothBasis.ts';
 import { FAST_DEVIATES, MISFIT_SHARE, RIPPLE_CHI_SQUARE } from './tuning.ts';
 
@@ -65,7 +65,7 @@ export function newestDeviation(
 ): Float64Array {
   const values = new Float64Array(band.carrier.length);
   for (let k = 0; k < values.length; k++) {
-    const rest = restDb[band.carrier[k]!] ?? recent.meanMdb[k]! / 1000;
+    const rest = restDb[band.carrier[k]!] ?? recent.meanCdb[k]! / 100;
     values[k] = rest - recent.normalMdb[k]! / 1000 - (explained === null ? 0 : explained[k]!);
   }
   return values;

@@ -23,3 +23,10 @@ export function fitShape(band: Band, template: Float64Array, values: Float64Arra
   if (energy < 1e-9) return { amplitude: 0, energy: 0, explained: 0 };
   return { amplitude: product / energy, energy, explained: (product * product) / energy };
 }
+
+/** Sum of squares of `values` at right angles to the smooth shapes. */
+export function squaresBeside(band: Band, values: Float64Array): number {
+  const bare = values.slice();
+  takeOut(band.basis, bare);
+  return bare.reduce((sum, value) => sum + value * value, 0);
+}

@@ -26,43 +26,40 @@ interface OnsetFit {
 }
 
 /**
- * A step or a straight ramp out of nothing, whichever fits a trace better, with intervals of 80 % from the profile of the likelihood.
+ * A step or a straight ramp out of nothing, whichever fits a trace better. Intervals of 80 % come from the profile of the likelihood over
+ * both, since early on either may be true.
  * Points come in rising time; an onset older than the first is told as the first's beginning.
  * @param gapMs onsets are sought no finer than this
+ * @param offsetErrorDb standard error that all points share, since what is normal is not known better
  * @throws RangeError for an empty trace
  */
-export function fitTrace(trace: readonly TracePoint[], gapMs: number): TraceFit {
+export function fitTrace(trace: readonly TracePoint[], gapMs: number, offsetErrorDb = 0): TraceFit {
   if (trace.length === 0) throw new RangeError('the trace is empty; give at least one stretch');
   const onsets = onsetsToTry(trace, gapMs);
-  const steps = onsets.map((onsetMs) => fitOnset(trace, onsetMs, shareAfter));
+  const steps = onsets.map((onsetMs) => fitOnset(trace, onsetMs, shareAfter, offsetErrorDb));
   const lastRampMs = trace[trace.length - 1]!.toMs - SHORTEST_RAMP_MS;
   const ramps = onsets
     .filter((onsetMs) => onsetMs <= lastRampMs)
-    .map((onsetMs) => fitOnset(trace, onsetMs, meanDaysAfter));
+    .map((onsetMs) => fitOnset(trace, onsetMs, meanDaysAfter, offsetErrorDb));
   const step = best(steps);
   const ramp = ramps.length === 0 ? null : best(ramps);
-  if (ramp === null || step.misfit <= ramp.misfit) {
-    const near = steps.filter((fit) => fit.misfit <= step.misfit + CHI_SQUARE_80);
-    return {
-      onsetMs: onsetSpan(step, near, gapMs),
-      amplitudeDb: span(
-        step.factor,
-        near.map((fit) => ends(fit, step.misfit, 1)),
-      ),
-      slopeDbPerDay: null,
-    };
-  }
-  const near = ramps.filter((fit) => fit.misfit <= ramp.misfit + CHI_SQUARE_80);
+  const least = Math.min(step.misfit, ramp?.misfit ?? step.misfit);
+  const nearSteps = steps.filter((fit) => fit.misfit <= least + CHI_SQUARE_80);
+  const nearRamps = ramps.filter((fit) => fit.misfit <= least + CHI_SQUARE_80);
+  const isStep = ramp === null || step.misfit <= ramp.misfit;
+  const chosen = isStep ? step : ramp;
   return {
-    onsetMs: onsetSpan(ramp, near, gapMs),
-    amplitudeDb: span(
-      ramp.factor * ramp.days,
-      near.map((fit) => ends(fit, ramp.misfit, fit.days)),
-    ),
-    slopeDbPerDay: span(
-      ramp.factor,
-      near.map((fit) => ends(fit, ramp.misfit, 1)),
-    ),
+    onsetMs: onsetSpan(chosen, [...nearSteps, ...nearRamps], gapMs),
+    amplitudeDb: span(isStep ? step.factor : chosen.factor * chosen.days, [
+      ...nearSteps.map((fit) => ends(fit, least, 1)),
+      ...nearRamps.map((fit) => ends(fit, least, fit.days)),
+    ]),
+    slopeDbPerDay: isStep
+      ? null
+      : span(
+          chosen.factor,
+          nearRamps.map((fit) => ends(fit, least, 1)),
+        ),
   };
 }
 
@@ -79,15 +76,24 @@ function fitOnset(
   trace: readonly TracePoint[],
   onsetMs: number,
   response: (onsetMs: number, fromMs: number, toMs: number) => number,
+  offsetErrorDb: number,
 ): OnsetFit {
-  let [xx, xy, yy] = [0, 0, 0];
+  let [one, x1, y1, xx, xy, yy] = [0, 0, 0, 0, 0, 0];
   for (const { fromMs, toMs, db, errorDb } of trace) {
-    const x = response(onsetMs, fromMs, toMs) / errorDb;
-    const y = db / errorDb;
-    xx += x * x;
-    xy += x * y;
-    yy += y * y;
+    const weight = 1 / errorDb ** 2;
+    const x = response(onsetMs, fromMs, toMs);
+    one += weight;
+    x1 += weight * x;
+    y1 += weight * db;
+    xx += weight * x * x;
+    xy += weight * x * db;
+    yy += weight * db * db;
   }
+  // Sherman and Morrison: the inverse of a diagonal covariance to which the shared error adds one and the same square everywhere.
+  const shared = offsetErrorDb ** 2 / (1 + offsetErrorDb ** 2 * one);
+  xx -= shared * x1 * x1;
+  xy -= shared * x1 * y1;
+  yy -= shared * y1 * y1;
   const days = (trace[trace.length - 1]!.toMs - onsetMs) / DAY_MS;
   if (xx < 1e-12) return { onsetMs, factor: 0, error: 0, misfit: yy, days };
   return { onsetMs, factor: xy / xx, error: 1 / Math.sqrt(xx), misfit: yy - (xy * xy) / xx, days };
@@ -103,12 +109,14 @@ function ends(fit: OnsetFit, least: number, scale: number): [number, number] {
   return [(fit.factor - reach) * scale, (fit.factor + reach) * scale];
 }
 
-/** No change is seen before the sweep that follows it, so its time is open by a gap either way. */
+/** No change is seen before the sweep that follows it, so its time is open by a gap either way. Whole milliseconds. */
 function onsetSpan(best: OnsetFit, near: readonly OnsetFit[], gapMs: number): Interval {
-  return span(
-    best.onsetMs,
-    near.map((fit) => [fit.onsetMs - gapMs, fit.onsetMs + gapMs]),
-  );
+  const onsets = near.map((fit) => fit.onsetMs);
+  return {
+    value: Math.round(best.onsetMs),
+    low: Math.round(Math.min(best.onsetMs, ...onsets) - gapMs),
+    high: Math.round(Math.max(best.onsetMs, ...onsets) + gapMs),
+  };
 }
 
 function span(value: number, ranges: readonly (readonly [number, number])[]): Interval {

@@ -1,11 +1,12 @@
 import type { Block, ChannelTrend, Recent } from './channelTrend.ts';
+import { toWhole } from './recent.ts';
 import { BLOCK_MS, NORMAL_SWEEPS_MOST } from './tuning.ts';
 
 /** So many blocks of each length are kept, shortest first. */
 const KEPT: readonly (readonly [halfDays: number, count: number])[] = [
   [1, 2],
   [2, 2],
-  [4, 2],
+  [4, 1],
 ];
 /** Readings farther than this from the recent mean count as this far, in deviations of one reading. */
 const CLIP = 5;
@@ -18,8 +19,8 @@ export function addToBlock(
   restDb: readonly (number | null)[],
   gapMs: number,
 ): void {
-  const { meanMdb, noiseDb } = trend.level;
-  const clipMdb = 1000 * CLIP * noiseDb;
+  const { meanCdb, noiseDb } = trend.level;
+  const clipCdb = 100 * CLIP * noiseDb;
   trend.block ??= {
     fromMs: Math.max(trend.latestMs[1] ?? 0, atMs - 2 * gapMs),
     toMs: atMs,
@@ -29,11 +30,11 @@ export function addToBlock(
   const { block } = trend;
   for (let k = 0; k < carrier.length; k++) {
     const rest = restDb[carrier[k]!];
-    const mean = meanMdb[k]!;
-    let value = rest == null ? mean : 1000 * rest;
-    if (value > mean + clipMdb) value = mean + clipMdb;
-    else if (value < mean - clipMdb) value = mean - clipMdb;
-    block.sumCdb[k] = block.sumCdb[k]! + Math.round(value / 10);
+    const mean = meanCdb[k]!;
+    let value = rest == null ? mean : 100 * rest;
+    if (value > mean + clipCdb) value = mean + clipCdb;
+    else if (value < mean - clipCdb) value = mean - clipCdb;
+    block.sumCdb[k] = block.sumCdb[k]! + toWhole(value);
   }
   block.toMs = atMs;
   block.sweeps++;

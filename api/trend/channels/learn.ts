@@ -4,6 +4,7 @@ import type { Block, ChannelTrend } from './channelTrend.ts';
 import { explainedDb } from './deviations.ts';
 import { fileBlock, learnBlock } from './history.ts';
 import { takeOut } from './smoothBasis.ts';
+import { SUSPICION_MS } from './tuning.ts';
 
 /** Median of the square of a standard normal (χ² with one degree of freedom). */
 const MEDIAN_SQUARE = 0.4549;
@@ -20,7 +21,7 @@ export function closeBlock(trend: ChannelTrend, band: Band): void {
   const before = trend.history[0] ?? null;
   const { filed, expired } = fileBlock(trend);
   const isLearning = trend.learnUntilMs !== null && filed.toMs <= trend.learnUntilMs;
-  if (trend.suspects) return;
+  if (trend.suspectedMs !== null && filed.toMs < trend.suspectedMs + SUSPICION_MS) return;
   if (before !== null && before.halfDays === 1) learnInflation(trend, band, filed, before);
   if (isLearning) {
     const explained = explainedDb(band, trend.conclusions, 'level', filed.fromMs, filed.toMs);
@@ -39,13 +40,13 @@ export function learnMer(trend: ChannelTrend, atMs: number): void {
   mer.normalSweeps++;
   const share = 1 / mer.normalSweeps;
   for (let k = 0; k < mer.normalMdb.length; k++) {
-    mer.normalMdb[k] = Math.round(mer.normalMdb[k]! + share * (mer.meanMdb[k]! - mer.normalMdb[k]!));
+    mer.normalMdb[k] = Math.round(mer.normalMdb[k]! + share * (10 * mer.meanCdb[k]! - mer.normalMdb[k]!));
   }
 }
 
 function followMer({ mer }: ChannelTrend): void {
   for (let k = 0; k < mer.normalMdb.length; k++) {
-    mer.normalMdb[k] = Math.round(mer.normalMdb[k]! + MER_SHARE * (mer.meanMdb[k]! - mer.normalMdb[k]!));
+    mer.normalMdb[k] = Math.round(mer.normalMdb[k]! + MER_SHARE * (10 * mer.meanCdb[k]! - mer.normalMdb[k]!));
   }
 }
 

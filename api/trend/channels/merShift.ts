@@ -2,14 +2,16 @@ import type { Band } from './band.ts';
 import type { ChannelShape, ChannelTrend, Interval, OpenConclusion } from './channelTrend.ts';
 import { recentDeviation } from './deviations.ts';
 import { isShownTwice } from './fastScan.ts';
+import { fitShape } from './fitShape.ts';
 import { CHI_SQUARE_80 } from './fitTrace.ts';
-import { recentVariance } from './recent.ts';
+import { recentVariance, toWhole } from './recent.ts';
 import { shapeValues } from './shapeValues.ts';
 import { merBank, scanBank, type Template } from './templateBank.ts';
 import { isWorthTelling } from './trace.ts';
-import { MER_DEVIATES, NEWEST_WEIGHT } from './tuning.ts';
+import { CONCLUSIONS_MOST, MER_DEVIATES, NEWEST_WEIGHT } from './tuning.ts';
 
 const RETURNED_SHARE = 0.3;
+const BARE_SHARE = 0.6;
 /** A change of level there explains a change of MER. */
 const EXPLAINING_SHARE = 0.15;
 
@@ -27,11 +29,13 @@ export function openMerShift(
   if (found === null || found.explained < MER_DEVIATES ** 2 * variance) return null;
   const template = templateOf(band, found.shape)!;
   if (!isShownTwice(trend.mer, values, newest, (v) => contrast(template, v))) return null;
+  if (!isAgainstSmooth(band, template, found.shape, values)) return null;
   const sibling = trend.conclusions.find(
     (open) => open.metric === 'mer' && sharesChannels(open.shape, found.shape),
   );
   if (sibling !== undefined) return followMerShift(trend, band, sibling, nowMs);
   const sizeDb = sizeOfStep(trend, template, newest, values, variance);
+  if (trend.conclusions.length >= CONCLUSIONS_MOST) return null;
   if (!isWorthTelling(found.shape, 'mer', sizeDb.value) || isExplained(trend, band, found.shape)) return null;
 
   trend.counted++;
@@ -54,9 +58,17 @@ export function openMerShift(
     placedMs: nowMs,
     toldDb: sizeDb.value,
     toldOnsetMs: onset,
+    toldMs: nowMs,
   };
   trend.conclusions.push(conclusion);
   return conclusion;
+}
+
+/** Whether a group still stands out once all that runs smoothly along the band is taken out: noise may grow towards an end of the band. */
+function isAgainstSmooth(band: Band, template: Template, shape: ChannelShape, values: Float64Array): boolean {
+  const bare = fitShape(band, shapeValues(band, shape), values).amplitude;
+  const { amplitude } = contrast(template, values);
+  return bare * Math.sign(amplitude) > BARE_SHARE * Math.abs(amplitude);
 }
 
 /** A step is two to three sweeps old when it is found: the newest sweep shows all of it, the recent mean nearly two thirds. */
@@ -73,7 +85,8 @@ function sizeOfStep(
     Math.max(Math.abs(contrast(template, newest).amplitude), Math.abs(size.value)) * Math.sign(size.value);
   const reach = (size.high - size.low) / 2 / shown;
   moveRecent(trend, template, value - size.value);
-  return { value, low: value - reach, high: value + reach };
+  const round = (db: number) => Math.round(1e3 * db) / 1e3;
+  return { value: round(value), low: round(value - reach), high: round(value + reach) };
 }
 
 /** Takes the recent mean at once where a step has taken the readings. */
@@ -82,7 +95,7 @@ function moveRecent({ mer }: ChannelTrend, template: Template, missingDb: number
   for (let i = 0; i < template.values.length; i++) {
     if (template.values[i]! <= 0) continue;
     const k = template.from + i;
-    mer.meanMdb[k] = Math.round(mer.meanMdb[k]! + 1000 * missingDb);
+    mer.meanCdb[k] = toWhole(mer.meanCdb[k]! + 100 * missingDb);
   }
 }
 

@@ -13,21 +13,22 @@ import { fitShape } from './fitShape.ts';
 import { fitTrace } from './fitTrace.ts';
 import { meanShare } from './growth.ts';
 import { type Placed, placeShape } from './placeShape.ts';
-import { recentVariance } from './recent.ts';
+import { recentVariance, toWhole } from './recent.ts';
 import { amplitudeOfSize, shapeValues, sizeOfAmplitude } from './shapeValues.ts';
 import { newestFirst, type Window, weighBlocks } from './slowScan.ts';
 import { takeOut } from './smoothBasis.ts';
 import { levelBank, scanBank } from './templateBank.ts';
-import { isWorthTelling, renewTrace, sized, traceOf } from './trace.ts';
-import { SCAN_EVERY_MS } from './tuning.ts';
+import { isWorthTelling, offsetErrorDb, renewTrace, restated, sized, traceOf } from './trace.ts';
+import { CONCLUSIONS_MOST, SCAN_EVERY_MS } from './tuning.ts';
 
 /** A change has returned when so little of it is left. */
 const RETURNED_SHARE = 0.3;
 /** How well the newest amplitude must be known for that, as a share of the size. */
 const RETURNED_ERROR = 0.15;
-const PLACED_EVERY_MS = DAY_MS;
 /** A group may turn out to be a notch, or the other way round, when that explains so much χ² more. */
 const OTHER_KIND_CHI_SQUARE = 12;
+/** Odds of e³ for a suck-out before anything is known. Common practice, no source. */
+const NOTCH_PRIOR_CHI_SQUARE = 6;
 /** Delays nearer to one another than this, times 1/reach of the band, can't be told apart while one of them is being fitted. */
 const SAME_DELAY = 1.5;
 /** Two shapes share a channel where both have this share of their size. */
@@ -51,12 +52,14 @@ export function openLevel(
   if (sibling !== undefined) {
     return latest === null ? waitForPlace(trend, sibling) : followRecent(trend, band, sibling, nowMs);
   }
-  const place = placeShape(band, shape, window.values, window.variance);
+  const place = placeFirst(band, shape, window);
   const trace = traceOf(trend, band, place.shape, trend.conclusions, newestFirst(trend));
   if (latest !== null) trace.push(latest(place.shape));
   if (trace.length === 0) return null;
-  const size = sized(shape.kind, fitTrace(trace, gapMs), place);
-  if (!isWorthTelling(shape, 'level', size.sizeDb.value)) return null;
+  const fit = fitTrace(trace, gapMs, offsetErrorDb(trend, band, place.shape));
+  const size = sized(place.shape.kind, fit, place);
+  if (!isWorthTelling(place.shape, 'level', size.sizeDb.value)) return null;
+  if (trend.conclusions.length >= CONCLUSIONS_MOST) return null;
 
   trend.counted++;
   const conclusion: OpenConclusion = {
@@ -71,19 +74,36 @@ export function openLevel(
     placedMs: nowMs,
     toldDb: size.sizeDb.value,
     toldOnsetMs: size.onsetMs.value,
+    toldMs: nowMs,
   };
   trend.conclusions.push(conclusion);
   if (latest !== null) moveRecent(trend.level, band, conclusion);
   return conclusion;
 }
 
+/**
+ * The likeliest place of what a scan found. A suck-out is commoner than a group of channels that moved alike, so it is preferred while it
+ * explains nearly as much.
+ */
+function placeFirst(band: Band, shape: ChannelShape, { values, variance }: Window): Placed {
+  const place = placeShape(band, shape, values, variance);
+  if (shape.kind !== 'channel-shift' || shape.channels.length < 2) return place;
+  const notch = scanBank(
+    levelBank(band).filter((template) => template.shape.kind === 'notch'),
+    values,
+  );
+  if (notch === null || !overlaps(band, notch.shape, shape)) return place;
+  const notchPlace = placeShape(band, notch.shape, values, variance);
+  return notchPlace.explained > place.explained - NOTCH_PRIOR_CHI_SQUARE * variance ? notchPlace : place;
+}
+
 /** Takes the recent mean at once where a step has taken the readings, so that what is left of it is not found again. */
 function moveRecent(recent: Recent, band: Band, conclusion: OpenConclusion): void {
   const template = shapeValues(band, conclusion.shape);
   const shown = fitShape(band, template, recentDeviation(recent, null)).amplitude;
-  const missing = 1000 * (amplitudeOfSize(conclusion) - shown);
+  const missing = 100 * (amplitudeOfSize(conclusion) - shown);
   for (let k = 0; k < template.length; k++) {
-    recent.meanMdb[k] = Math.round(recent.meanMdb[k]! + missing * template[k]!);
+    recent.meanCdb[k] = toWhole(recent.meanCdb[k]! + missing * template[k]!);
   }
 }
 
@@ -96,25 +116,34 @@ export function updateLevel(
   gapMs: number,
 ): OpenConclusion {
   const others = trend.conclusions.filter((other) => other.number !== conclusion.number);
-  const ageMs = nowMs - conclusion.detectedMs;
-  const isDue = nowMs - conclusion.placedMs >= Math.min(PLACED_EVERY_MS, Math.max(SCAN_EVERY_MS, ageMs));
-  const place = isDue ? placeAgain(trend, band, conclusion, others) : null;
+  const place = isDue(conclusion.placedMs, conclusion, nowMs)
+    ? placeAgain(trend, band, conclusion, others)
+    : null;
   const shape = place?.shape ?? conclusion.shape;
   const newest = newestFirst(trend).filter((block) => block.halfDays === 1);
-  const trace = renewTrace(conclusion.trace, traceOf(trend, band, shape, others, newest));
+  const before =
+    place === null ? conclusion.trace : restated(band, conclusion.trace, conclusion.shape, shape);
+  const trace = renewTrace(before, traceOf(trend, band, shape, others, newest));
   const placed = place === null ? conclusion : { ...conclusion, ...placeOf(place), placedMs: nowMs };
   if (hasReturned(placed, trace)) return { ...placed, trace, closedMs: nowMs, sizedMs: nowMs };
 
   const kept = place ?? keptPlace(conclusion);
-  return { ...placed, ...sized(shape.kind, fitTrace(trace, gapMs), kept), trace, sizedMs: nowMs };
+  const fit = fitTrace(trace, gapMs, offsetErrorDb(trend, band, shape));
+  return { ...placed, ...sized(shape.kind, fit, kept), trace, sizedMs: nowMs };
 }
 
-/** Whether what is known now differs from what was told by more than its interval. */
-export function differsFromTold(conclusion: OpenConclusion): boolean {
-  const { sizeDb, onsetMs, toldDb, toldOnsetMs, closedMs } = conclusion;
+/** Whether a conclusion is to be told again: closed, or, once a day, different by more than its interval. */
+export function isToBeTold(conclusion: OpenConclusion, nowMs: number): boolean {
+  const { sizeDb, onsetMs, toldDb, toldOnsetMs, toldMs, closedMs } = conclusion;
   if (closedMs !== null) return true;
+  if (!isDue(toldMs, conclusion, nowMs)) return false;
   const isOther = toldDb < sizeDb.low || toldDb > sizeDb.high;
   return isOther || toldOnsetMs < onsetMs.low || toldOnsetMs > onsetMs.high;
+}
+
+/** Daily, and at each doubling of its age while it is young. */
+function isDue(lastMs: number, { detectedMs }: OpenConclusion, nowMs: number): boolean {
+  return nowMs - lastMs >= Math.min(DAY_MS, Math.max(SCAN_EVERY_MS, nowMs - detectedMs));
 }
 
 /** A conclusion without what only the state needs. */
@@ -125,6 +154,7 @@ export function toTell(open: OpenConclusion): ChannelConclusion {
     placedMs: _placed,
     toldDb: _db,
     toldOnsetMs: _onset,
+    toldMs: _toldMs,
     ...told
   } = open;
   return told;

@@ -3,7 +3,7 @@ import type { ChannelShape, Interval } from './channelTrend.ts';
 import { fitShape } from './fitShape.ts';
 import { CHI_SQUARE_80 } from './fitTrace.ts';
 import { fitRipple, foldNs } from './rippleScan.ts';
-import { shapeValues } from './shapeValues.ts';
+import { DB_PER_AMPLITUDE, shapeValues } from './shapeValues.ts';
 
 /** A shape at its likeliest place, with intervals of 80 % from the profile of the likelihood. */
 export interface Placed {
@@ -157,7 +157,9 @@ function placeRipple(band: Band, startNs: number, values: Float64Array, variance
   const delayNs = Math.round(1000 * best.delayNs) / 1000;
   const { cosDb, sinDb, explained } = fitRipple(band, delayNs, values);
   const amplitude = Math.hypot(cosDb, sinDb);
-  const reach = Math.sqrt((2 * allowed) / band.names.length);
+  // The echo's second harmonic, r/2 of the first, goes partly into it.
+  const harmonicDb = (amplitude * amplitude) / DB_PER_AMPLITUDE / 8;
+  const reach = Math.sqrt((2 * allowed) / band.names.length) + harmonicDb;
   return {
     shape: { kind: 'ripple', delayNs, phaseRad: Math.round(1e4 * Math.atan2(-sinDb, cosDb)) / 1e4 },
     amplitude: { value: amplitude, low: amplitude - reach, high: amplitude + reach },
@@ -186,6 +188,11 @@ function aliases(
     .map((other) => Math.round(100 * other) / 100);
 }
 
+/** Rounded outwards, to thousandths. */
 function span(value: number, values: readonly number[]): Interval {
-  return { value, low: Math.min(value, ...values), high: Math.max(value, ...values) };
+  return {
+    value,
+    low: Math.floor(1000 * Math.min(value, ...values)) / 1000,
+    high: Math.ceil(1000 * Math.max(value, ...values)) / 1000,
+  };
 }

@@ -20,7 +20,8 @@ export function shapeValues(band: Band, shape: ChannelShape): Float64Array {
   }
 }
 
-const DB_PER_AMPLITUDE = 20 / Math.LN10;
+/** Amplitude of an echo's first cosine, dB, over the echo's strength r. */
+export const DB_PER_AMPLITUDE = 20 / Math.LN10;
 /** Largest echo that a ripple is read as: nearly as strong as the signal. */
 const STRONGEST_ECHO = 0.99;
 

@@ -2,6 +2,7 @@ import { DAY_MS } from '../types.ts';
 import type { Band } from './band.ts';
 import type { Block, ChannelTrend } from './channelTrend.ts';
 import { blockDeviation, explainedDb } from './deviations.ts';
+import { squaresBeside } from './fitShape.ts';
 import { meanDaysAfter } from './growth.ts';
 import { blockSoFar } from './history.ts';
 import { scanRipple } from './rippleScan.ts';
@@ -60,7 +61,7 @@ export function weighBlocks(
   shares: readonly number[],
 ): Window | null {
   const { noiseDb, normalSweeps } = trend.level;
-  const values = new Float64Array(trend.level.meanMdb.length);
+  const values = new Float64Array(trend.level.meanCdb.length);
   let [sum, squares] = [0, 0];
   for (let j = 0; j < shares.length; j++) {
     const weight = sweeps[j]! * shares[j]!;
@@ -141,13 +142,6 @@ function misfit(
     for (let k = 0; k < sum.length; k++) sum[k] = sum[k]! + block.sweeps * shares[j]! * explained[k]!;
   });
   return isAny ? MISFIT_SHARE * squaresBeside(band, sum) : 0;
-}
-
-/** Sum of squares of `values` at right angles to the smooth shapes. */
-export function squaresBeside(band: Band, values: Float64Array): number {
-  const bare = values.slice();
-  takeOut(band.basis, bare);
-  return bare.reduce((sum, value) => sum + value * value, 0);
 }
 
 function better(a: Found | null, b: Found | null): Found | null {

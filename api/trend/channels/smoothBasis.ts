@@ -12,6 +12,7 @@ export function smoothBasis(freqMhz: readonly number[]): readonly Float64Array[]
     () => 1,
     (f) => f / middle - 1,
     (f) => Math.sqrt(f / middle) - 1,
+    (f) => middle / f,
     (f) => (middle / f) ** 2,
   ];
   const basis: Float64Array[] = [];

@@ -24,6 +24,8 @@ const TAIL_WIDTHS = 2.5;
 const GROUP_SIZES = [1, 2, 3, 4, 6, 8, 12];
 const FLANK_LEAST = 4;
 const SMALLEST_ENERGY = 0.2;
+/** A template of which less than this is left beside the smooth shapes is one of them. */
+const SMALLEST_SHARE = 0.08;
 
 const levelBanks = new WeakMap<Band, readonly Template[]>();
 const merBanks = new WeakMap<Band, readonly Template[]>();
@@ -84,7 +86,7 @@ function notches(band: Band): Template[] {
         (i) => 1 / (1 + ((2 * (freqMhz[i]! - centreMhz)) / widthMhz) ** 2),
       );
       const energy = bareEnergy(band, near[0]!, values);
-      if (energy < SMALLEST_ENERGY) continue;
+      if (energy < SMALLEST_ENERGY || energy < SMALLEST_SHARE * squares(values)) continue;
       found.push({ shape: { kind: 'notch', centreMhz, widthMhz }, from: near[0]!, values, energy });
     }
   }
@@ -132,5 +134,9 @@ function bareEnergy(band: Band, from: number, values: Float64Array): number {
   const whole = new Float64Array(band.names.length);
   whole.set(values, from);
   takeOut(band.basis, whole);
-  return whole.reduce((sum, value) => sum + value * value, 0);
+  return squares(whole);
+}
+
+function squares(values: Float64Array): number {
+  return values.reduce((sum, value) => sum + value * value, 0);
 }

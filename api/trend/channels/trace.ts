@@ -7,14 +7,14 @@ import type {
   OpenConclusion,
   TracePoint,
 } from './channelTrend.ts';
-import { blockDeviation, blockVariance } from './deviations.ts';
-import { fitShape } from './fitShape.ts';
+import { blockDeviation, blockVariance, normalVariance } from './deviations.ts';
+import { fitShape, squaresBeside } from './fitShape.ts';
 import type { TraceFit } from './fitTrace.ts';
 import type { Placed } from './placeShape.ts';
 import { shapeValues, sizeOfAmplitude } from './shapeValues.ts';
 import { SMALLEST_MER_SHIFT_DB, SMALLEST_NOTCH_DB, SMALLEST_RIPPLE_DB, SMALLEST_SHIFT_DB } from './tuning.ts';
 
-const TRACE_MOST = 24;
+const TRACE_MOST = 14;
 /** The newest stretches of a trace stay as they are. */
 const TRACE_FINE = 6;
 
@@ -35,6 +35,29 @@ export function traceOf(
       return { fromMs, toMs, sweeps, db: round(amplitude), errorDb: round(errorDb) };
     })
     .sort((a, b) => a.fromMs - b.fromMs);
+}
+
+/** Error that all points of a trace share, dB. */
+export function offsetErrorDb(trend: ChannelTrend, band: Band, shape: ChannelShape): number {
+  const energy = squaresBeside(band, shapeValues(band, shape));
+  return Math.sqrt(normalVariance(trend) / Math.max(1e-6, energy));
+}
+
+/** States a trace that was taken with one shape by another: what the new shape finds in the old one. */
+export function restated(
+  band: Band,
+  trace: readonly TracePoint[],
+  before: ChannelShape,
+  after: ChannelShape,
+): readonly TracePoint[] {
+  const { amplitude, energy } = fitShape(band, shapeValues(band, after), shapeValues(band, before));
+  const energyBefore = squaresBeside(band, shapeValues(band, before));
+  const errorShare = Math.sqrt(energyBefore / Math.max(1e-6, energy));
+  return trace.map((point) => ({
+    ...point,
+    db: round(amplitude * point.db),
+    errorDb: round(errorShare * point.errorDb),
+  }));
 }
 
 /** Puts the newest blocks, as they are now, in the place of what a trace said of the same time. */

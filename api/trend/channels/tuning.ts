@@ -1,4 +1,4 @@
-import { HOUR_MS } from '../types.ts';
+import { DAY_MS, HOUR_MS } from '../types.ts';
 import { chiSquareForLooks, deviatesForLooks } from './falseAlarms.ts';
 
 /**
@@ -6,6 +6,8 @@ import { chiSquareForLooks, deviatesForLooks } from './falseAlarms.ts';
  * reading's. Common practice, no source.
  */
 export const BASELINE_SWEEPS = 2;
+/** Standard deviation from one instrument to the next in what they read of a channel: up to 0.2 dB either way, evenly. */
+export const INSTRUMENT_DB = 0.115;
 /** Of one reading, until learnt. */
 export const LEVEL_NOISE_DB = 0.25;
 export const MER_NOISE_DB = 0.35;
@@ -19,6 +21,8 @@ export const FIRST_SWEEPS = 24;
 export const BLOCK_MS = 12 * HOUR_MS;
 export const SCAN_EVERY_MS = 6 * HOUR_MS;
 export const LEARN_MS = 72 * HOUR_MS;
+/** What has been suspected for so long without being found is taken as normal again. */
+export const SUSPICION_MS = 10 * DAY_MS;
 /** The normal goes on learning from older blocks as if from so many sweeps. */
 export const NORMAL_SWEEPS_MOST = 2000;
 /** Error that a block's mean has besides noise (rounding, leftovers of temperature), dB a channel. */
@@ -39,6 +43,9 @@ export const SLOW_DEVIATES = deviatesForLooks((4 * SCANS * PLACES * WINDOWS) / 1
 export const FAST_DEVIATES = deviatesForLooks(4 * SWEEPS * PLACES);
 export const RIPPLE_CHI_SQUARE = chiSquareForLooks(4 * SWEEPS * DELAYS);
 export const MER_DEVIATES = deviatesForLooks(4 * SWEEPS * PLACES);
+
+/** Open conclusions of a point; when so much has moved, it is another line-up and not one more fault. */
+export const CONCLUSIONS_MOST = 8;
 
 /** Smallest changes worth telling, dB. */
 export const SMALLEST_NOTCH_DB = 0.12;

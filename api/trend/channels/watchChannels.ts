@@ -15,7 +15,7 @@ import { fitShape } from './fitShape.ts';
 import { addToBlock, blockHasEnded } from './history.ts';
 import { closeBlock, learnMer } from './learn.ts';
 import { openMerShift, updateMerShift } from './merShift.ts';
-import { differsFromTold, openLevel, toTell, updateLevel } from './openConclusion.ts';
+import { isToBeTold, openLevel, toTell, updateLevel } from './openConclusion.ts';
 import { type Deviation, recentVariance, takeReadings } from './recent.ts';
 import { shapeValues } from './shapeValues.ts';
 import { type Found, newestFirst, slowScan } from './slowScan.ts';
@@ -24,7 +24,7 @@ import { FIRST_SWEEPS, LEARN_MS, SCAN_EVERY_MS, SLOW_DEVIATES } from './tuning.t
 const FEWEST_CHANNELS = 8;
 const LATEST_SWEEPS = 4;
 /** A scan of the recent mean costs much, so it is made when this shows: energy in standard deviations of its χ², or one channel. */
-const GATE_ENERGY = 1.3;
+const GATE_ENERGY = 1.7;
 const GATE_DEVIATES = 4.8;
 const GATE_MER_DEVIATES = 4;
 /** A change that stands out this far keeps the normal from learning. */
@@ -97,14 +97,25 @@ function openFast(
   const latest = (shape: ChannelShape): TracePoint => {
     const { amplitude, energy } = fitShape(band, shapeValues(band, shape), newest);
     const errorDb = trend.level.noiseDb / Math.sqrt(Math.max(1e-6, energy));
-    return { fromMs: trend.latestMs[1] ?? atMs - gapMs, toMs: atMs, sweeps: 1, db: amplitude, errorDb };
+    return {
+      fromMs: trend.latestMs[1] ?? atMs - gapMs,
+      toMs: atMs,
+      sweeps: 1,
+      db: rounded(amplitude),
+      errorDb: rounded(errorDb),
+    };
   };
   return openLevel(trend, band, found.candidate.shape, found.window, atMs, gapMs, latest);
 }
 
+function rounded(db: number): number {
+  return Math.round(1e4 * db) / 1e4;
+}
+
 function openSlow(trend: ChannelTrend, band: Band, atMs: number, gapMs: number): OpenConclusion | null {
   const found = slowScan(trend, band);
-  trend.suspects = found !== null && found.chiSquare > SUSPICION ** 2;
+  if (found === null || found.chiSquare < SUSPICION ** 2) trend.suspectedMs = null;
+  else trend.suspectedMs ??= atMs;
   if (found === null || found.excess < 0 || !isInNewest(trend, band, found)) return null;
   return openLevel(trend, band, found.candidate.shape, found.window, atMs, gapMs, null);
 }
@@ -137,9 +148,9 @@ function updateAll(
       conclusion.metric === 'level'
         ? updateLevel(trend, band, conclusion, atMs, gapMs)
         : updateMerShift(trend, band, conclusion, explainedDb(band, others, 'mer', atMs, atMs), atMs);
-    const isOther = differsFromTold(updated);
+    const isOther = isToBeTold(updated, atMs);
     const told = isOther
-      ? { ...updated, toldDb: updated.sizeDb.value, toldOnsetMs: updated.onsetMs.value }
+      ? { ...updated, toldDb: updated.sizeDb.value, toldOnsetMs: updated.onsetMs.value, toldMs: atMs }
       : updated;
     trend.conclusions = trend.conclusions.map((other) => (other === conclusion ? told : other));
     if (isOther) changed.push(toTell(told));
