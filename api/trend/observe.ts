@@ -1,3 +1,4 @@
+import { medianInPlace } from '../../ingest/signal/medianInPlace.ts';
 import { robustLine } from '../../ingest/signal/robustLine.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
 import { type BandFit, bandFit } from './bandFit.ts';
@@ -13,6 +14,8 @@ const FEED_FALL_DB = 25;
 /** A tilt needs channels over this share of the band. */
 const TILT_SHARE = 0.3;
 const FEWEST_FOR_SCATTER = 5;
+/** A channel's change of MER counts as if it lay this far from the middle at most. */
+const MER_CLIP_DB = 1;
 
 /**
  * Holds a sweep against its frame. Its features come from a robust fit to the per-channel changes from the baseline, so that
@@ -205,12 +208,12 @@ const NOTHING: readonly (number | null)[] = [];
 const NO_MER: MerChange = { middleDb: null, restDb: NOTHING };
 
 /** Borrowed for the length of one call; nothing in here waits, so two calls never meet. */
-let sorted = new Float64Array(256);
+let room = new Float64Array(256);
 
-/** A trimmed mean: its noise is hardly more than the mean's, and a fifth of the channels may do as they like at either end. */
+/** One step from the median towards the mean: its noise is hardly more than the mean's, and a channel that does as it likes counts for little. */
 function merChange(sweep: Sweep, frame: Frame, below: Uint8Array | null): MerChange {
   const { carriers } = frame;
-  if (sorted.length < carriers.length) sorted = new Float64Array(2 * carriers.length);
+  if (room.length < carriers.length) room = new Float64Array(2 * carriers.length);
   const change = new Array<number | null>(carriers.length);
   let count = 0;
   for (let i = 0; i < carriers.length; i++) {
@@ -221,14 +224,13 @@ function merChange(sweep: Sweep, frame: Frame, below: Uint8Array | null): MerCha
     if (channel === null || below?.[i] === 1) continue;
     if (mer !== null && thenMerDb !== null) change[i] = mer - thenMerDb;
     else if (cnr !== null && thenCnrDb !== null) change[i] = cnr - thenCnrDb;
-    if (change[i] !== null) sorted[count++] = change[i]!;
+    if (change[i] !== null) room[count++] = change[i]!;
   }
   if (count === 0) return NO_MER;
-  const values = sorted.subarray(0, count).sort();
-  const trimmed = Math.floor(count / 5);
+  const middle = medianInPlace(room, count);
   let sum = 0;
-  for (let i = trimmed; i < count - trimmed; i++) sum += values[i]!;
-  const middleDb = sum / (count - 2 * trimmed);
+  for (let i = 0; i < count; i++) sum += Math.max(-MER_CLIP_DB, Math.min(MER_CLIP_DB, room[i]! - middle));
+  const middleDb = middle + sum / count;
   for (let i = 0; i < change.length; i++) if (change[i] !== null) change[i] = change[i]! - middleDb;
   return { middleDb, restDb: change };
 }

@@ -5,6 +5,7 @@ import {
   agree,
   anchorAt,
   correlationOf,
+  neededDb,
   noiseDb,
   type QuickFeature,
   standingOut,
@@ -23,8 +24,9 @@ import { stretchRoot } from './tree.ts';
 import { DAY_MS, FEATURES, type Features, HOUR_MS, type SitePoint } from './types.ts';
 
 const NORMAL_80 = 1.2816;
-/** The sizes of a step are refined over so long. */
+/** The sizes of a step are refined over so long, and over so many sweeps. */
 const SETTLING_MS = DAY_MS;
+const SETTLING_SWEEPS = 12;
 /** The same change at the same hop within so long is one event that grows. */
 const GROWING_MS = 3 * DAY_MS;
 /** An event has gone when so little of it is left. */
@@ -142,7 +144,7 @@ function takeStep(
   const grown = growing(trend, pointId, feature, size, atMs);
   if (grown !== null) {
     settleAt(trend, grown, pointId, feature);
-    grown.settlingUntilMs = atMs + SETTLING_MS;
+    grown.settlingUntilMs = settlingEnd(trend, pointId, atMs);
     return;
   }
   begin(trend, site, pointId, suspicion, feature, atMs);
@@ -265,11 +267,15 @@ function begin(
     onsetLowMs: Math.min(lowMs, onsetMs),
     onsetHighMs: onsetMs,
     root: pointId,
-    settlingUntilMs: atMs + SETTLING_MS,
+    settlingUntilMs: settlingEnd(trend, pointId, atMs),
     waitingUntilMs: atMs + 1.25 * Math.max(...Object.values(trend.points).map(({ gapMs }) => gapMs)),
   });
   for (const id of [pointId, ...partners]) settleAt(trend, event, id, feature);
   moveRoot(trend, site, event, pointId, atMs);
+}
+
+function settlingEnd(trend: SiteTrend, pointId: number, atMs: number): number {
+  return atMs + Math.max(SETTLING_MS, SETTLING_SWEEPS * trend.points[pointId]!.gapMs);
 }
 
 /** Makes the suspicion at a point part of the event. */
@@ -317,7 +323,17 @@ export function refineSteps(
       );
     }
     measure(event, pointId, point, event.feature as QuickFeature);
+    if (pointId === event.root && hasNotLasted(event, at.change, at.sweeps, point)) {
+      closeEvent(event, atMs);
+      event.evidence = { ...event.evidence, closedBy: 'it did not last' };
+    }
   }
+}
+
+/** The sweeps since tell of hardly half of what those told that raised it. */
+function hasNotLasted(event: EventState, change: Features, sweeps: number, point: PointTrend): boolean {
+  const feature = event.feature as QuickFeature;
+  return sweeps >= LASTING_SWEEPS && Math.abs(change[feature]) < 0.6 * neededDb(point, feature);
 }
 
 /** Size, its interval and shape of an event at a point, from the mean change there. */

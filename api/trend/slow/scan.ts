@@ -11,6 +11,8 @@ export interface Sighting {
   readonly best: Look;
   /** Looks of the same kind and shape whose onset is hardly less likely. */
   readonly near: readonly Look[];
+  /** Blocks that it rests on. */
+  readonly blocks: number;
   /** z of each shape at the onset and kind of the best. */
   readonly byShape: Partial<Record<SlowShape, number>>;
 }
@@ -44,7 +46,13 @@ export function scanSite(
       null,
     );
     if (best !== null)
-      sightings.push({ contrast, best, near: nearOf(best, looks), byShape: byShapeOf(best, looks) });
+      sightings.push({
+        contrast,
+        best,
+        near: nearOf(best, looks),
+        blocks: series.index.length,
+        byShape: byShapeOf(best, looks),
+      });
   };
   for (const contrast of contrastsOf(site, points, readable, false)) look(contrast, LEVEL_SHAPES);
   // Noise adds in power, so that it shows by less from hop to hop: what one event reaches can't be cleared of it exactly.

@@ -11,6 +11,9 @@ import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
  * times a day. Set so that a fault-free site of four points gives fewer than one in ten years; `npm run evaluate` counts them.
  */
 const TOLD_Z = 6.5;
+/** With few blocks the noise is hardly known, least where a wander that lasts for days isn't cancelled. */
+const YOUNG_BLOCKS = 4;
+const YOUNG_ALONE_BLOCKS = 20;
 /** Below this an open one has faded. */
 const FADED_Z = 3;
 /** Smaller changes are no finding yet, dB of the shape. */
@@ -56,8 +59,11 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
   }
 }
 
-function isClear({ best }: Sighting): boolean {
-  return Math.abs(best.z) >= TOLD_Z && Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape];
+function isClear({ best, contrast, blocks }: Sighting): boolean {
+  const young = contrast.alone && best.shape !== 'mer' ? YOUNG_ALONE_BLOCKS : YOUNG_BLOCKS;
+  return (
+    Math.abs(best.z) >= TOLD_Z * (1 + young / blocks) && Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape]
+  );
 }
 
 /**
@@ -107,7 +113,7 @@ function takeUp(
   const quick = trend.shared.events.find(
     (event) =>
       event.slow === null &&
-      event.feature !== null &&
+      tellsAlike(event, sighting) &&
       areRelated(site, event.root, sighting.contrast.hopTo) &&
       Math.abs((event.closedMs ?? event.onsetMs) - onsetMs) <= 1.5 * DAY_MS,
   );
@@ -135,6 +141,16 @@ function takeUp(
     });
   fit(trend, event, sighting, sightings, atMs);
   return true;
+}
+
+/** A step that single sweeps told, of the same kind and direction and about as large. */
+function tellsAlike(event: EventState, { best, contrast }: Sighting): boolean {
+  if (event.kind !== 'step' || (event.metric === 'mer') !== (best.shape === 'mer')) return false;
+  if ((event.metric === 'level') !== (best.shape === 'flat') && best.shape !== 'mer') return false;
+  const size =
+    event.at.find(({ pointId }) => contrast.plus.includes(pointId))?.sizeDb ?? event.at[0]?.sizeDb ?? 0;
+  const ratio = size / best.sizeDb;
+  return ratio > 0.4 && ratio < 2.5;
 }
 
 function refit(
