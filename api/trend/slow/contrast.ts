@@ -1,3 +1,4 @@
+import { medianInPlace } from '../../../ingest/signal/medianInPlace.ts';
 import type { PointTrend } from '../state.ts';
 import { stretchRoot, subtree } from '../tree.ts';
 import { FEATURES, type Feature, type Features, type SitePoint } from '../types.ts';
@@ -20,6 +21,7 @@ export interface Contrast {
 /** Differences over a day leave out the rhythm of the day, and little of a slow fault enters. */
 const LAG_BLOCKS = 4;
 const FEWEST_PAIRS = 8;
+const CLIP = 3;
 /** A feed's level always wanders: only differences tell where a change of level begins. */
 const LEVEL_WANDER = 1e6;
 
@@ -75,14 +77,14 @@ function ratioOf(
   points: Readonly<Record<number, PointTrend>>,
   feature: Feature,
 ): number {
+  const moves = members.map((id) => dailyMoves(points[id]!, feature));
   let variance = 0;
   let covariance = 0;
   let pairs = 0;
-  for (let a = 0; a < members.length; a++) {
-    const own = differences(points[members[a]!]!, feature);
-    variance += meanProduct(own, own).mean / members.length;
+  for (let a = 0; a < moves.length; a++) {
+    variance += meanProduct(moves[a]!, moves[a]!).mean / moves.length;
     for (let b = 0; b < a; b++) {
-      const { mean, count } = meanProduct(own, differences(points[members[b]!]!, feature));
+      const { mean, count } = meanProduct(moves[a]!, moves[b]!);
       if (count < FEWEST_PAIRS) continue;
       covariance += mean;
       pairs++;
@@ -93,38 +95,37 @@ function ratioOf(
   return shared / Math.max(variance - shared, 0.1 * variance, 1e-9);
 }
 
-function differences({ history }: PointTrend, feature: Feature): Map<number, number> {
-  const values = history.values[feature];
-  const found = new Map<number, number>();
-  for (let i = LAG_BLOCKS; i < values.length; i++) {
-    const [now, before] = [values[i]!, values[i - LAG_BLOCKS]!];
-    if (now !== null && before !== null) found.set(history.first + i, now - before);
-  }
-  return found;
+/** Change over a day by block, from block `first` on, clipped at three times the usual size so that a step doesn't pass for a wander; NaN where unknown. */
+interface DailyMoves {
+  readonly first: number;
+  readonly db: Float64Array;
 }
 
-/** Clipped at three times the usual size, so that one step doesn't pass for a wander. */
-function meanProduct(
-  a: ReadonlyMap<number, number>,
-  b: ReadonlyMap<number, number>,
-): { mean: number; count: number } {
+function dailyMoves({ history }: PointTrend, feature: Feature): DailyMoves {
+  const values = history.values[feature];
+  const db = new Float64Array(Math.max(0, values.length - LAG_BLOCKS));
+  const room = new Float64Array(db.length);
+  let count = 0;
+  for (let i = 0; i < db.length; i++) {
+    const [before, now] = [values[i]!, values[i + LAG_BLOCKS]!];
+    db[i] = now === null || before === null ? Number.NaN : now - before;
+    if (!Number.isNaN(db[i]!)) room[count++] = Math.abs(db[i]!);
+  }
+  const most = CLIP * medianInPlace(room, count);
+  for (let i = 0; i < db.length; i++) db[i] = Math.max(-most, Math.min(most, db[i]!));
+  return { first: history.first + LAG_BLOCKS, db };
+}
+
+function meanProduct(a: DailyMoves, b: DailyMoves): { mean: number; count: number } {
   let sum = 0;
   let count = 0;
-  const [mostA, mostB] = [3 * typical(a), 3 * typical(b)];
-  for (const [block, value] of a) {
-    const other = b.get(block);
-    if (other === undefined) continue;
-    sum += clip(value, mostA) * clip(other, mostB);
+  const from = Math.max(a.first, b.first);
+  const to = Math.min(a.first + a.db.length, b.first + b.db.length);
+  for (let block = from; block < to; block++) {
+    const product = a.db[block - a.first]! * b.db[block - b.first]!;
+    if (Number.isNaN(product)) continue;
+    sum += product;
     count++;
   }
   return { mean: count === 0 ? 0 : sum / count, count };
-}
-
-function typical(values: ReadonlyMap<number, number>): number {
-  const sizes = [...values.values()].map(Math.abs).sort((a, b) => a - b);
-  return sizes[sizes.length >> 1] ?? 0;
-}
-
-function clip(value: number, most: number): number {
-  return Math.max(-most, Math.min(most, value));
 }
