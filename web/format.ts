@@ -41,6 +41,11 @@ export function plural(count: number, one: string, many = `${one}s`): string {
   return `${formatCount(count)} ${count === 1 ? one : many}`;
 }
 
+/** A share of 1 in whole percent: "81 %". */
+export function formatShare(share: number): string {
+  return `${Math.round(100 * share)} %`;
+}
+
 /** Days until a limit is reached, in words that claim no more than a forecast can. */
 export function formatDaysLeft(days: number | null): string {
   if (days === null) return NONE;

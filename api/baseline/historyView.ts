@@ -1,14 +1,15 @@
 import type { Modulation, PlanVersion } from '../../ingest/plan/channelPlan.ts';
 import { planInForce } from '../../ingest/plan/planInForce.ts';
 import type { Db } from '../../ingest/store/database.ts';
-import { findingsByPoint } from '../diagnosis/findingRows.ts';
+import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { findingView } from '../diagnosis/findingView.ts';
-import { placeFindings } from '../diagnosis/placeFindings.ts';
+import { placedFindings } from '../diagnosis/placedFinding.ts';
 import { ApiError } from '../errors.ts';
 import { levelWindow } from '../limits/levelWindow.ts';
 import { limitFor } from '../limits/limitFor.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
 import { loadSite, treeOf } from '../risk/loadSite.ts';
+import { loadSiteCauses } from '../risk/siteCauses.ts';
 import type { HistoryView } from '../schemas/site.ts';
 import { baselineVersions } from './baselineQueries.ts';
 import { hourlyColumns, type Span, sweepColumns } from './historyColumns.ts';
@@ -117,17 +118,17 @@ async function findingsOf(
   nowMs: number,
 ): Promise<HistoryView['findings']> {
   const site = (await loadSite(db, siteId, nowMs, span.fromMs))!;
-  const titles = new Map(site.points.map((point) => [point.row.point_id, point.title]));
   const here = site.points.find((point) => point.row.point_id === pointId);
+  const causesOf = await loadSiteCauses(db, site);
 
-  return placeFindings(findingsByPoint(site.findings), treeOf(site.points))
-    .filter((placed) => placed.pointId === pointId && placed.finding.onsetMs <= span.toMs)
-    .map((placed) =>
-      findingView(placed, {
-        timeZone: site.row.time_zone,
-        nowMs,
-        latestMs: here?.sweeps[0]?.atMs ?? nowMs,
-        causeTitle: placed.explainedBy === null ? null : (titles.get(placed.explainedBy) ?? null),
-      }),
-    );
+  const findings = site.findings
+    .filter((row) => row.point_id === pointId && row.onset_at.getTime() <= span.toMs)
+    .map(findingFromRow);
+  return placedFindings(findings, treeOf(site.points)).map((placed) =>
+    findingView(placed, causesOf(placed.finding), {
+      timeZone: site.row.time_zone,
+      nowMs,
+      latestMs: here?.sweeps[0]?.atMs ?? nowMs,
+    }),
+  );
 }

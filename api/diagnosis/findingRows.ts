@@ -5,8 +5,11 @@ import type { Finding } from '../trend/types.ts';
 export function findingFromRow(row: FindingRow): Finding {
   const { limit_days_10: p10, limit_days_50: p50, limit_days_90: p90 } = row;
   return {
+    event: row.event,
+    pointId: row.point_id,
     kind: row.kind as Finding['kind'],
     metric: row.metric as Finding['metric'],
+    shape: row.shape as Finding['shape'],
     detectedMs: row.detected_at.getTime(),
     onsetMs: row.onset_at.getTime(),
     onsetLowMs: row.onset_low_at.getTime(),
@@ -20,15 +23,11 @@ export function findingFromRow(row: FindingRow): Finding {
     daysToLimit: p10 === null || p50 === null || p90 === null ? null : { p10, p50, p90 },
     limitName: row.limit_name,
     closedMs: row.closed_at?.getTime() ?? null,
+    side: row.side,
+    hopFrom: row.hop_from,
+    hopTo: row.hop_to,
+    alsoPossible: row.also_possible.map(Number),
+    explainedBy: row.explained_by,
     evidence: row.evidence,
   };
-}
-
-/** Rows by the point that they speak of. */
-export function findingsByPoint(rows: readonly FindingRow[]): Map<number, Finding[]> {
-  const byPoint = new Map<number, Finding[]>();
-  for (const row of rows) {
-    byPoint.set(row.point_id, [...(byPoint.get(row.point_id) ?? []), findingFromRow(row)]);
-  }
-  return byPoint;
 }

@@ -1,36 +1,24 @@
-import type { Finding, Metric } from '../trend/types.ts';
-import type { PlacedFinding } from './placeFindings.ts';
-import { channelsOf } from './sameEvent.ts';
-import { dayIn, days, listed, momentIn, size, sizeRange } from './words.ts';
+import type { Finding } from '../trend/types.ts';
+import type { PlacedFinding } from './placedFinding.ts';
+import { type Calendar, whatHappened } from './whatHappened.ts';
+import { dayIn, days, momentIn } from './words.ts';
 
 const DAY_MS = 86_400_000;
 /** An end of an interval beyond this says no more than "late, if ever". */
 const FAR_DAYS = 730;
 
-const METRIC_WORDS: Readonly<Record<Metric, string>> = {
-  level: 'Level',
-  tilt: 'Tilt',
-  flatness: 'Peak-to-valley about the line',
-  mer: 'Worst MER or CNR margin',
-};
-
 /** What a sentence needs to know beside the finding. */
-export interface Telling {
-  /** IANA zone of the site. */
-  readonly timeZone: string;
-  readonly nowMs: number;
+export interface Telling extends Calendar {
   /** Event time of the newest sweep at the finding's point: days to a limit count from here. */
   readonly latestMs: number;
-  /** Title of the point that explains this one, where there is one. */
-  readonly causeTitle: string | null;
 }
 
 /**
  * One finding as a sentence in trade words, times in the site's zone: what, how fast, since when, where, how
- * far from baseline, how long is left.
+ * large so far, how long is left.
  *
- * @example "Level falling 0.09 dB a day since 12 Oct between riser amplifier and floor 3; 2.7 dB below
- * baseline (2.4 to 3.0); reaches its limit (level at least −12 dBmV) in about 19 days (14 to 27)."
+ * @example "Level falling 0.09 dB a day since 12 Oct between riser amplifier and floor 3; 2.7 dB lower
+ * so far (2.4 to 3.0); reaches its limit (level at least −12 dBmV) in about 19 days (14 to 27)."
  */
 export function findingSentence(placed: PlacedFinding, telling: Telling): string {
   const clauses = [...findingClauses(placed, telling), ...limitClause(placed, telling, inDays)];
@@ -90,54 +78,4 @@ function findingClauses(placed: PlacedFinding, telling: Telling): string[] {
   const ended =
     finding.closedMs === null ? [] : [`ended ${momentIn(telling.timeZone, finding.closedMs, telling.nowMs)}`];
   return [...whatHappened(placed, telling), ...ended];
-}
-
-function whatHappened(placed: PlacedFinding, telling: Telling): string[] {
-  const { finding } = placed;
-  const where = whereOf(placed, telling.causeTitle);
-  const moment = momentIn(telling.timeZone, finding.onsetMs, telling.nowMs);
-  const day = dayIn(telling.timeZone, finding.onsetMs, telling.nowMs);
-
-  switch (finding.kind) {
-    case 'outage':
-      return [`No signal since ${moment} ${where}`];
-    case 'channel-lost': {
-      const channels = channelsOf(finding);
-      const noun = channels.length === 1 ? 'Channel' : 'Channels';
-      return [`${noun} ${listed(channels)} lost since ${moment} ${where}`];
-    }
-    case 'drift': {
-      const slope = finding.slopeDbPerDay ?? 0;
-      const pace = `${slope < 0 ? 'falling' : 'rising'} ${size(slope, 2)} dB a day`;
-      return [`${metricWords(finding)} ${pace} since ${day} ${where}`, fromBaseline(finding)];
-    }
-    case 'instrument-change':
-      return [
-        `${metricWords(finding)} reads ${size(finding.sizeDb)} dB ${finding.sizeDb < 0 ? 'lower' : 'higher'} (${sizeRange(finding.sizeLowDb, finding.sizeHighDb)}) since another instrument took over at ${placed.pointTitle} on ${moment}`,
-        'a change of meter, not of the plant',
-      ];
-    case 'step': {
-      const moved = finding.sizeDb < 0 ? 'fell' : 'rose';
-      const range = sizeRange(finding.sizeLowDb, finding.sizeHighDb);
-      return [`${metricWords(finding)} ${moved} ${size(finding.sizeDb)} dB (${range}) on ${moment} ${where}`];
-    }
-  }
-}
-
-function fromBaseline(finding: Finding): string {
-  const range = sizeRange(finding.sizeLowDb, finding.sizeHighDb);
-  return `${size(finding.sizeDb)} dB ${finding.sizeDb < 0 ? 'below' : 'above'} baseline (${range})`;
-}
-
-function metricWords(finding: Finding): string {
-  return finding.metric === 'channels' ? 'Channels' : METRIC_WORDS[finding.metric];
-}
-
-function whereOf(placed: PlacedFinding, causeTitle: string | null): string {
-  if (placed.explainedBy !== null) {
-    return `at ${placed.pointTitle}, explained by the same change at ${causeTitle ?? 'a point upstream'}`;
-  }
-  if (placed.side === 'provider') return `at ${placed.hop.to}, on the provider's side`;
-  if (placed.side === 'unsure') return `at ${placed.hop.to}, side not sure`;
-  return `between ${placed.hop.from} and ${placed.hop.to}`;
 }

@@ -1,16 +1,24 @@
+import type { CauseView } from '../schemas/cause.ts';
 import type { FindingView } from '../schemas/common.ts';
+import type { ProbableCause } from './causes/cause.ts';
 import { findingSentence, type Telling } from './findingSentence.ts';
-import type { PlacedFinding } from './placeFindings.ts';
+import type { PlacedFinding } from './placedFinding.ts';
 import { isWithinFloor } from './practicalFloor.ts';
 
 /** A placed finding as it travels to a page. */
-export function findingView(placed: PlacedFinding, telling: Telling): FindingView {
+export function findingView(
+  placed: PlacedFinding,
+  causes: readonly ProbableCause[],
+  telling: Telling,
+): FindingView {
   const { finding } = placed;
   return {
-    pointId: placed.pointId,
+    event: finding.event,
+    pointId: finding.pointId,
     pointName: placed.pointTitle,
     kind: finding.kind,
     metric: finding.metric,
+    shape: finding.shape,
     sentence: findingSentence(placed, telling),
     detectedAt: instant(finding.detectedMs),
     onsetAt: instant(finding.onsetMs),
@@ -25,10 +33,22 @@ export function findingView(placed: PlacedFinding, telling: Telling): FindingVie
     daysToLimit: finding.daysToLimit,
     limitName: finding.limitName,
     closedAt: finding.closedMs === null ? null : instant(finding.closedMs),
-    side: placed.side,
+    side: finding.side,
     hop: placed.hop,
-    explainedBy: placed.explainedBy,
+    alsoPossible: [...placed.alsoPossible],
+    explainedBy: finding.explainedBy,
     withinFloor: isWithinFloor(finding),
+    causes: causes.map(causeView),
+  };
+}
+
+function causeView({ evidence, check, bring, cautions, ...cause }: ProbableCause): CauseView {
+  return {
+    ...cause,
+    evidence: [...evidence],
+    check: [...check],
+    bring: [...bring],
+    cautions: [...cautions],
   };
 }
 

@@ -1,16 +1,9 @@
-/** A test point as diagnosis sees it: what feeds it and what it could have noticed. */
+/** A test point and what feeds it. */
 export interface TreePoint {
   readonly pointId: number;
   /** What a person calls the point. */
   readonly title: string;
-  readonly isHandoff: boolean;
   readonly fedBy: number | null;
-  /** Gear here holds its own output level and tilt while its input stays within `correctionWindowDb`. */
-  readonly correctsItself: boolean;
-  readonly correctionWindowDb: number | null;
-  readonly hasBaseline: boolean;
-  /** Event time of the newest sweep; null when there is none. */
-  readonly lastAtMs: number | null;
 }
 
 /**

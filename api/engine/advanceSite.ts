@@ -1,11 +1,10 @@
 import type pg from 'pg';
 import type { Db } from '../../ingest/store/database.ts';
-import { emptyState } from '../trend/state.ts';
-import { claimPoints } from './claimPoints.ts';
+import { claimSite } from './claimSite.ts';
 import { loadSiteContext, type SiteContext, siteFingerprint } from './loadSiteContext.ts';
-import { type PointReplay, startReplay, takeSweeps } from './pointReplay.ts';
-import { readSweepPages, type SweepText } from './readSweepPages.ts';
-import { writeReplays } from './writeReplays.ts';
+import { startRun, takePage } from './siteRun.ts';
+import { type SweepText, sweepsInOrder } from './sweepsInOrder.ts';
+import { writeRun } from './writeRun.ts';
 
 const SERIALIZATION_FAILURE = '40001';
 const SITES_KEPT = 500;
@@ -19,22 +18,19 @@ export interface EngineDeps {
 export type SiteContexts = Map<number, SiteContext>;
 
 /**
- * Brings the points of one site up to date with what has arrived, in one transaction: a worker that dies leaves nothing half done,
- * and another takes over. The points come together, so that what they have in common can be told from what only one of them does.
- * Returns the number of sweeps taken in; null when other workers hold the points.
+ * Brings a site up to date with what has arrived, in one transaction: a worker that dies leaves nothing half done, and another takes
+ * over. Returns the number of sweeps taken in; null when another worker holds the site.
  */
 export async function advanceSite(
   { db, pool }: EngineDeps,
   contexts: SiteContexts,
   siteId: number,
-  pointIds: readonly number[],
-  nowMs: number,
 ): Promise<number | null> {
   const client = await pool.connect();
   let broken: Error | undefined;
   try {
     await client.query('begin isolation level repeatable read');
-    const sweeps = await advanceClaimed(client, db, contexts, siteId, pointIds, nowMs);
+    const sweeps = await advanceClaimed(client, db, contexts, siteId);
     await client.query('commit');
     return sweeps;
   } catch (error) {
@@ -55,33 +51,17 @@ async function advanceClaimed(
   db: Db,
   contexts: SiteContexts,
   siteId: number,
-  pointIds: readonly number[],
-  nowMs: number,
 ): Promise<number | null> {
-  const claimed = await claimPoints(client, siteId, pointIds);
-  if (claimed.length === 0) return null;
+  const claimed = await claimSite(client, siteId);
+  if (claimed === null) return null;
   const context = await siteContext(client, db, contexts, siteId);
-  const replays = new Map<number, PointReplay>();
-  for (const { pointId, state, rewound } of claimed) {
-    const point = context.points.get(pointId)!;
-    replays.set(pointId, startReplay(pointId, point, state ?? emptyState(), rewound));
+  const run = startRun(claimed);
+  for await (const page of sweepsInOrder(client, siteId, claimed.pointIds, claimed.startedMs)) {
+    await readGrids(client, siteId, context.grids, page);
+    takePage(run, context, page);
   }
-
-  const from = [...replays.values()].map(({ pointId, startedMs }) => ({
-    pointId,
-    afterMs: startedMs,
-    afterInstrument: null,
-  }));
-  let sweeps = 0;
-  for await (const page of readSweepPages(client, siteId, from)) {
-    for (const [pointId, rows] of page) {
-      await readGrids(client, siteId, context.grids, rows);
-      takeSweeps(replays.get(pointId)!, rows, context.grids);
-      sweeps += rows.length;
-    }
-  }
-  await writeReplays(client, siteId, [...replays.values()], nowMs);
-  return sweeps;
+  await writeRun(client, siteId, run);
+  return run.sweeps;
 }
 
 async function siteContext(

@@ -4,10 +4,13 @@ import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { PointKind } from '../../ingest/store/schema.ts';
 import { limitSetFor } from '../limits/limitSetFor.ts';
 import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
+import type { SitePoint } from '../trend/types.ts';
 import type { PointContext } from './pointContext.ts';
 
 export interface SiteContext {
   readonly fingerprint: string;
+  /** The tree as the engine knows it. */
+  readonly tree: readonly SitePoint[];
   readonly points: ReadonlyMap<number, PointContext>;
   /** MHz by grid. */
   readonly grids: Map<number, readonly number[]>;
@@ -26,7 +29,8 @@ export async function siteFingerprint(client: pg.ClientBase, siteId: number): Pr
           from channel_plan_version where plan_id = site.plan_id),
         (select max(choice_id) from site_limit_choice where site_id = $1),
         (select max(choice_id) from fleet_limit_choice),
-        (select string_agg(point_id || kind, ',' order by point_id) from point where site_id = $1)
+        (select string_agg(concat_ws(' ', point_id, kind, fed_by, corrects_itself, correction_window_db), ',' order by point_id)
+          from point where site_id = $1)
       ) as fingerprint
       from site where site_id = $1`,
     values: [siteId],
@@ -48,10 +52,18 @@ export async function loadSiteContext(db: Db, siteId: number, fingerprint: strin
     .execute();
   const points = await db
     .selectFrom('point')
-    .select(['point_id', 'kind'])
+    .select(['point_id', 'kind', 'fed_by', 'corrects_itself', 'correction_window_db'])
     .where('site_id', '=', siteId)
+    .orderBy('point_id')
     .execute();
 
+  const tree = points.map((point) => ({
+    pointId: point.point_id,
+    fedBy: point.fed_by,
+    isHandoff: point.kind === 'handoff' && point.fed_by === null,
+    correctsItself: point.corrects_itself,
+    correctionWindowDb: point.correction_window_db,
+  }));
   const contexts = points.map(({ point_id, kind }): [number, PointContext] => [
     point_id,
     {
@@ -61,5 +73,5 @@ export async function loadSiteContext(db: Db, siteId: number, fingerprint: strin
       compared: new Map(),
     },
   ]);
-  return { fingerprint, points: new Map(contexts), grids: new Map() };
+  return { fingerprint, tree, points: new Map(contexts), grids: new Map() };
 }

@@ -1,4 +1,5 @@
 import type pg from 'pg';
+import { isDatabaseAway } from '../../ingest/store/databaseAway.ts';
 import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { advanceSite, type EngineDeps, type SiteContexts } from './advanceSite.ts';
 
@@ -35,27 +36,29 @@ export interface PassResult {
   readonly sweeps: number;
 }
 
-interface SiteNews {
-  readonly siteId: number;
-  readonly pointIds: number[];
-}
-
 /**
  * One pass over all that has arrived: each site with news is brought up to date and ranked again, then the oldest
- * ranks. Stops between sites once `signal` is aborted.
+ * ranks. Stops between sites once `signal` is aborted. A site that can't be brought up to date keeps no other waiting: the pass goes on,
+ * and throws an AggregateError with one error a site at its end.
  */
 export async function runEnginePass(deps: EngineDeps, options: PassOptions): Promise<PassResult> {
   const { nowMs, signal, memory = emptyMemory() } = options;
   let sites = 0;
   let sweeps = 0;
-  for (const { siteId, pointIds } of await findNews(deps.pool)) {
+  const failures: Error[] = [];
+  for (const siteId of await sitesWithNews(deps.pool)) {
     if (signal?.aborted) break;
-    const taken = await advanceSite(deps, memory.contexts, siteId, pointIds, nowMs);
-    if (taken === null) continue;
-    memory.unranked.add(siteId);
-    sites++;
-    sweeps += taken;
-    await rankWhenDue(deps, memory, siteId, nowMs);
+    try {
+      const taken = await advanceSite(deps, memory.contexts, siteId);
+      if (taken === null) continue;
+      memory.unranked.add(siteId);
+      sites++;
+      sweeps += taken;
+      await rankWhenDue(deps, memory, siteId, nowMs);
+    } catch (cause) {
+      if (isDatabaseAway(cause)) throw cause;
+      failures.push(new Error(`site ${siteId}: ${(cause as Error).message}`, { cause }));
+    }
   }
   for (const siteId of memory.unranked) {
     if (signal?.aborted) break;
@@ -65,6 +68,8 @@ export async function runEnginePass(deps: EngineDeps, options: PassOptions): Pro
     if (signal?.aborted) break;
     await refreshSiteRisk(deps.db, siteId, nowMs);
   }
+  if (failures.length > 0)
+    throw new AggregateError(failures, failures.map(({ message }) => message).join('; '));
   return { sites, sweeps };
 }
 
@@ -81,25 +86,20 @@ async function rankWhenDue(
   memory.unranked.delete(siteId);
 }
 
-/** Sites with arrivals, those that wait longest first; their points get a state row where they have none. */
-async function findNews(pool: pg.Pool): Promise<SiteNews[]> {
-  const { rows } = await pool.query<{ site_id: number; point_ids: number[]; missing: boolean }>({
-    name: 'engine find news',
+/** Sites with arrivals, those that wait longest first; each gets a state row where it has none. */
+async function sitesWithNews(pool: pg.Pool): Promise<number[]> {
+  const { rows } = await pool.query<{ site_id: number; missing: boolean }>({
+    name: 'engine sites with news',
     text: `
-      select arrival.site_id, array_agg(distinct arrival.point_id) as point_ids,
-        bool_or(point_state.point_id is null) as missing
-      from arrival
-      left join point_state on point_state.site_id = arrival.site_id and point_state.point_id = arrival.point_id
+      select arrival.site_id, bool_or(site_state.site_id is null) as missing
+      from arrival left join site_state on site_state.site_id = arrival.site_id
       group by arrival.site_id order by min(arrival.arrival_id) limit ${SITES_A_PASS}`,
   });
-  for (const { site_id, point_ids, missing } of rows) {
-    if (!missing) continue;
-    await pool.query(
-      `insert into point_state (site_id, point_id) select $1, unnest($2::bigint[]) on conflict do nothing`,
-      [site_id, point_ids],
-    );
+  for (const { site_id, missing } of rows) {
+    if (missing)
+      await pool.query('insert into site_state (site_id) values ($1) on conflict do nothing', [site_id]);
   }
-  return rows.map(({ site_id, point_ids }) => ({ siteId: site_id, pointIds: point_ids.map(Number) }));
+  return rows.map(({ site_id }) => site_id);
 }
 
 async function oldestRisks(pool: pg.Pool, nowMs: number): Promise<number[]> {

@@ -1,5 +1,5 @@
 import { daysLeft } from '../diagnosis/findingSentence.ts';
-import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
+import type { PlacedFinding } from '../diagnosis/placedFinding.ts';
 import { isWithinFloor } from '../diagnosis/practicalFloor.ts';
 import { upstream } from '../diagnosis/tree.ts';
 import type { Side, Verdict } from '../schemas/common.ts';
@@ -43,7 +43,7 @@ export function assessSite(site: SiteFacts, nowMs: number): Assessment {
   return {
     outletDays: grounds.outletDays,
     verdict: grounds.verdict,
-    side: grounds.lead?.side ?? sideOf(grounds),
+    side: grounds.lead?.finding.side ?? sideOf(grounds),
     sinceMs: sinceOf(grounds),
     daysToLimit: daysToLimit(facts, grounds, nowMs),
     sentence: siteSentence(facts, grounds, nowMs),
@@ -95,7 +95,7 @@ function pointVerdict(
     return 'act';
   }
   if (isSilent(point.lastAtMs, point.intervalS, nowMs)) return 'silent';
-  if (facts.findings.some((placed) => placed.pointId === point.pointId)) return 'watch';
+  if (facts.findings.some(({ finding }) => finding.pointId === point.pointId)) return 'watch';
   return point.hasBaseline ? 'steady' : 'no-baseline';
 }
 
@@ -110,7 +110,7 @@ function leadFinding(facts: SiteFacts, weighs: PointFacts | null, broken: boolea
     weighs === null ? [] : [weighs, ...upstream(weighs.pointId, byId)].map((point) => point.pointId),
   );
   const ranked = facts.findings.toSorted((a, b) => gravity(b) - gravity(a));
-  const onPath = ranked.filter((placed) => path.has(placed.pointId));
+  const onPath = ranked.filter(({ finding }) => path.has(finding.pointId));
   return onPath[0] ?? (broken ? null : (ranked[0] ?? null));
 }
 
@@ -119,12 +119,15 @@ const KIND_GRAVITY: Readonly<Record<FindingKind, number>> = {
   'channel-lost': 2000,
   drift: 0,
   step: 0,
+  dips: 0,
+  notch: 0,
+  ripple: 0,
+  'channel-shift': 0,
   'instrument-change': 0,
 };
 
-function gravity(placed: PlacedFinding): number {
-  const { finding } = placed;
-  const begins = placed.explainedBy === null ? 10_000 : 0;
+function gravity({ finding }: PlacedFinding): number {
+  const begins = finding.explainedBy === null ? 10_000 : 0;
   const soon = finding.daysToLimit === null ? 0 : 1000 / (1 + finding.daysToLimit.p50);
   return begins + KIND_GRAVITY[finding.kind] + soon + Math.min(500, Math.abs(finding.sizeDb));
 }
@@ -142,8 +145,8 @@ function sinceOf(grounds: Grounds): number | null {
 
 function daysToLimit(facts: SiteFacts, grounds: Grounds, nowMs: number): number | null {
   if (grounds.nearest !== null && isBroken(grounds.nearest)) return 0;
-  const left = facts.findings.map(({ pointId, finding }) => {
-    const latestMs = facts.points.find((point) => point.pointId === pointId)?.lastAtMs ?? nowMs;
+  const left = facts.findings.map(({ finding }) => {
+    const latestMs = facts.points.find((point) => point.pointId === finding.pointId)?.lastAtMs ?? nowMs;
     return daysLeft(finding, { nowMs, latestMs })?.p50 ?? null;
   });
   const known = left.filter((count) => count !== null);

@@ -118,18 +118,9 @@ export function titleOf(point: Pick<Point, 'name' | 'label'>): string {
   return point.label === '' ? point.name : point.label;
 }
 
-/** The points as diagnosis sees them. */
+/** The points as findings are placed among them. */
 export function treeOf(points: readonly LoadedPoint[]): TreePoint[] {
-  return points.map(({ row, title, baseline, sweeps }) => ({
-    pointId: row.point_id,
-    title,
-    isHandoff: row.kind === 'handoff' && row.fed_by === null,
-    fedBy: row.fed_by,
-    correctsItself: row.corrects_itself,
-    correctionWindowDb: row.correction_window_db,
-    hasBaseline: baseline !== null,
-    lastAtMs: sweeps[0]?.atMs ?? null,
-  }));
+  return points.map(({ row, title }) => ({ pointId: row.point_id, title, fedBy: row.fed_by }));
 }
 
 type PointWithReference = Point & {

@@ -1,6 +1,6 @@
 import type { Db } from '../../ingest/store/database.ts';
-import { findingsByPoint } from '../diagnosis/findingRows.ts';
-import { placeFindings } from '../diagnosis/placeFindings.ts';
+import { findingFromRow } from '../diagnosis/findingRows.ts';
+import { placedFindings } from '../diagnosis/placedFinding.ts';
 import { type Assessment, assessSite } from './assessSite.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
 import { bandStrip } from './bandStrip.ts';
@@ -27,9 +27,10 @@ export async function refreshSiteRisk(db: Db, siteId: number, nowMs: number): Pr
 
 /** The site as the assessment sees it. */
 export function siteFacts(site: LoadedSite): SiteFacts {
-  const open = findingsByPoint(
-    site.findings.filter((row) => row.closed_at === null && row.kind !== 'instrument-change'),
-  );
+  const open = site.findings
+    .filter((row) => row.closed_at === null && row.kind !== 'instrument-change')
+    .map(findingFromRow);
+  const byPoint = Map.groupBy(open, ({ pointId }) => pointId);
   const shares = spreadOutlets(
     site.points.map(({ row }) => ({ pointId: row.point_id, fedBy: row.fed_by, outlets: row.outlets })),
     site.row.outlets,
@@ -37,9 +38,9 @@ export function siteFacts(site: LoadedSite): SiteFacts {
   return {
     timeZone: site.row.time_zone,
     points: site.points.map((point, i) =>
-      pointFacts(point, shares[i]!.outlets, site.plan, open.get(point.row.point_id) ?? []),
+      pointFacts(point, shares[i]!.outlets, site.plan, byPoint.get(point.row.point_id) ?? []),
     ),
-    findings: placeFindings(open, treeOf(site.points)),
+    findings: placedFindings(open, treeOf(site.points)),
   };
 }
 

@@ -1,4 +1,4 @@
-import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
+import type { PlacedFinding } from '../diagnosis/placedFinding.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
 import type { ChannelRisk, PointRisk } from './outletDays.ts';
 import type { ServiceMargin } from './probabilityOutside.ts';

@@ -1,5 +1,5 @@
 import { lastingClauses } from '../diagnosis/findingSentence.ts';
-import type { PlacedFinding } from '../diagnosis/placeFindings.ts';
+import type { PlacedFinding } from '../diagnosis/placedFinding.ts';
 import { count, every, figure, listed, momentIn, size } from '../diagnosis/words.ts';
 import type { Verdict } from '../schemas/common.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
@@ -54,20 +54,17 @@ function trouble(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
     return nearest === null ? [] : [marginClause(nearest), atStake(facts, nearest.point.pointId)];
   }
 
-  const latestMs = facts.points.find((point) => point.pointId === lead.pointId)?.lastAtMs ?? nowMs;
-  const cause = facts.points.find((point) => point.pointId === lead.explainedBy);
-  const told = lastingClauses(lead, {
-    timeZone: facts.timeZone,
-    nowMs,
-    latestMs,
-    causeTitle: cause?.title ?? null,
-  });
-  const also = facts.findings.filter((placed) => placed !== lead && placed.explainedBy === null).length;
-  const saysLoss = lead.finding.kind === 'outage' || lead.finding.kind === 'channel-lost';
+  const { kind, pointId, side } = lead.finding;
+  const latestMs = facts.points.find((point) => point.pointId === pointId)?.lastAtMs ?? nowMs;
+  const told = lastingClauses(lead, { timeZone: facts.timeZone, nowMs, latestMs });
+  const also = facts.findings.filter(
+    (placed) => placed !== lead && placed.finding.explainedBy === null,
+  ).length;
+  const saysLoss = kind === 'outage' || kind === 'channel-lost';
   return [
-    ...(lead.side === 'building' ? [`${told[0]} (${SIDE_WORDS.building})`, ...told.slice(1)] : told),
+    ...(side === 'building' ? [`${told[0]} (${SIDE_WORDS.building})`, ...told.slice(1)] : told),
     ...(broken && !saysLoss ? [lowerFirst(marginClause(nearest))] : []),
-    atStake(facts, lead.pointId),
+    atStake(facts, pointId),
     ...(also > 0 ? [`${count(also, 'other finding')} open`] : []),
   ];
 }

@@ -1,16 +1,19 @@
 import type { Db } from '../../ingest/store/database.ts';
-import { findingsByPoint } from '../diagnosis/findingRows.ts';
+import type { ProbableCause } from '../diagnosis/causes/cause.ts';
+import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { findingView } from '../diagnosis/findingView.ts';
-import { type PlacedFinding, placeFindings } from '../diagnosis/placeFindings.ts';
+import { type PlacedFinding, placedFindings } from '../diagnosis/placedFinding.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
 import { NotFound } from '../errors.ts';
 import type { FindingView, Verdict } from '../schemas/common.ts';
 import type { PointView, SiteView } from '../schemas/site.ts';
+import type { Finding } from '../trend/types.ts';
 import { assessSite } from './assessSite.ts';
 import { type FleetRecord, fleetRow } from './fleetRow.ts';
 import { latestReading } from './latestReading.ts';
 import { type LoadedSite, loadSite, treeOf } from './loadSite.ts';
 import { siteFacts } from './refreshSiteRisk.ts';
+import { loadSiteCauses } from './siteCauses.ts';
 
 /**
  * Everything the site page shows before a point is opened. The rank and its sentence are those of the fleet
@@ -37,7 +40,7 @@ export async function siteView(db: Db, siteId: number, nowMs: number): Promise<S
       planName: record.plan_name,
     },
     points: pointsInTreeOrder(site, verdicts),
-    findings: findingsOf(site, nowMs),
+    findings: findingsOf(site, await loadSiteCauses(db, site), nowMs),
   };
 }
 
@@ -89,19 +92,22 @@ function pointsInTreeOrder(site: LoadedSite, verdicts: ReadonlyMap<number, Verdi
 }
 
 /** Open ones first, newest first; then those that have ended. */
-function findingsOf(site: LoadedSite, nowMs: number): FindingView[] {
-  const placed = placeFindings(findingsByPoint(site.findings), treeOf(site.points));
+function findingsOf(
+  site: LoadedSite,
+  causesOf: (finding: Finding) => readonly ProbableCause[],
+  nowMs: number,
+): FindingView[] {
+  const placed = placedFindings(site.findings.map(findingFromRow), treeOf(site.points));
   const byId = new Map(site.points.map((point) => [point.row.point_id, point]));
   const isOpen = (each: PlacedFinding): number => (each.finding.closedMs === null ? 1 : 0);
 
   return placed
     .toSorted((a, b) => isOpen(b) - isOpen(a) || b.finding.onsetMs - a.finding.onsetMs)
     .map((each) =>
-      findingView(each, {
+      findingView(each, causesOf(each.finding), {
         timeZone: site.row.time_zone,
         nowMs,
-        latestMs: byId.get(each.pointId)?.sweeps[0]?.atMs ?? nowMs,
-        causeTitle: each.explainedBy === null ? null : (byId.get(each.explainedBy)?.title ?? null),
+        latestMs: byId.get(each.finding.pointId)?.sweeps[0]?.atMs ?? nowMs,
       }),
     );
 }

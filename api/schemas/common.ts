@@ -1,6 +1,7 @@
 import { z } from '@hono/zod-openapi';
 import { MODULATIONS } from '../../ingest/plan/channelPlan.ts';
 import { POINT_KINDS } from '../../ingest/store/schema.ts';
+import { CauseSchema } from './cause.ts';
 
 /** Times travel as ISO 8601 in UTC; web shows them in the site's zone. */
 export const Instant = z.iso.datetime();
@@ -26,12 +27,19 @@ export const BreachSchema = z.object({
 });
 export type BreachView = z.infer<typeof BreachSchema>;
 
+/** A part between two points by their titles; `from` is null at the handoff, where the provider's side ends. */
+const HopSchema = z.object({ from: z.string().nullable(), to: z.string() });
+
 /** What the engine concluded about one point, in numbers and in one sentence. */
 export const FindingSchema = z.object({
+  /** One event gives a finding at each point that shows it. */
+  event: z.number(),
   pointId: z.number(),
   pointName: z.string(),
   kind: z.string(),
   metric: z.string(),
+  /** How a change of level lies across the band; null where that can't be told. */
+  shape: z.enum(['flat', 'cable', 'low-end']).nullable(),
   sentence: z.string(),
   detectedAt: Instant,
   onsetAt: Instant,
@@ -47,11 +55,15 @@ export const FindingSchema = z.object({
   limitName: z.string().nullable(),
   closedAt: Instant.nullable(),
   side: SideSchema,
-  /** The hop in which the change begins; `from` is null at the handoff, where the provider's side ends. */
-  hop: z.object({ from: z.string().nullable(), to: z.string() }),
+  /** The hop in which the change begins. */
+  hop: HopSchema,
+  /** Other hops that explain what was seen almost as well. */
+  alsoPossible: z.array(HopSchema),
   /** The point upstream whose finding explains this one, if any. */
   explainedBy: z.number().nullable(),
   /** Real, but too small to act on: its site isn't watched for it. */
   withinFloor: z.boolean(),
+  /** Why, most likely first; empty where another finding explains this one. */
+  causes: z.array(CauseSchema),
 });
 export type FindingView = z.infer<typeof FindingSchema>;

@@ -12,7 +12,7 @@ type PointFields = Omit<PointSetup, 'pointId' | 'createdAt' | 'hasSweeps'>;
 type Trx = Transaction<Database>;
 
 /** What hangs on a point that never had a sweep, and goes with it. */
-const DEPENDENTS = ['arrival', 'point_state', 'checkpoint', 'site_limit_choice'] as const;
+const DEPENDENTS = ['arrival', 'point_state', 'site_limit_choice'] as const;
 
 /** The site's points in tree order. */
 export async function listPoints(db: Db, siteId: number): Promise<PointSetup[]> {
@@ -50,7 +50,10 @@ export function addPoint(db: Db, siteId: number, point: PointFields): Promise<nu
   });
 }
 
-/** Changes what `change` names. Another kind makes the engine judge the point's whole history again. */
+/** What the engine goes by: when one of these changes, it judges the site's whole history again. */
+const JUDGED_BY = ['kind', 'fedBy', 'correctsItself', 'correctionWindowDb'] as const;
+
+/** Changes what `change` names. */
 export function changePoint(db: Db, siteId: number, pointId: number, change: ChangePoint): Promise<void> {
   return changingTree(db, siteId, async (trx, points) => {
     const before = points.find((point) => point.pointId === pointId);
@@ -67,7 +70,9 @@ export function changePoint(db: Db, siteId: number, pointId: number, change: Cha
       .where('point_id', '=', pointId)
       .execute()
       .catch(explainTakenName);
-    if (after.kind !== before.kind) await announceChange(trx, siteId, [pointId], ALL_HISTORY_MS);
+    if (JUDGED_BY.some((field) => after[field] !== before[field])) {
+      await announceChange(trx, siteId, [pointId], ALL_HISTORY_MS);
+    }
   });
 }
 

@@ -1,4 +1,5 @@
 import { robustLine } from '../../ingest/signal/robustLine.ts';
+import { type BandBasis, bandBasis } from './bandBasis.ts';
 
 /** One carrier of a sweep's grid, with what it is held against. */
 export interface Carrier {
@@ -31,10 +32,13 @@ export interface Frame {
   readonly lowMhz: number;
   readonly highMhz: number;
   readonly line: BaselineLine | null;
+  /** Shapes that a change is measured by, over the carriers that the baseline holds. */
+  readonly basis: BandBasis;
   /** Baseline about its own line, parallel to `carriers`. */
   readonly thenResidualDb: readonly (number | null)[];
   readonly thenFlatnessDb: number;
-  readonly thenMarginDb: number | null;
+  /** RF channel of each carrier, null outside the plan or where the baseline doesn't hold it. */
+  readonly channelNames: readonly (string | null)[];
   /** Names of the planned carriers, rising in frequency. */
   readonly channels: readonly string[];
   /** Planned channel at a frequency, for carriers reported lost. */
@@ -55,7 +59,6 @@ export function buildFrame(input: {
   const group = input.carriers.map((carrier) => carrier.group);
   const then = input.carriers.map((carrier) => carrier.thenLevelDbmv);
   const thenResidualDb = robustLine(freqMhz, then, { group })?.residualDb ?? then.map(() => null);
-  const margins = input.carriers.map(thenMargin).filter((margin) => margin !== null);
   return {
     carriers: input.carriers,
     freqMhz,
@@ -63,20 +66,20 @@ export function buildFrame(input: {
     lowMhz: input.band.lowMhz,
     highMhz: input.band.highMhz,
     line: input.line,
+    basis: bandBasis(
+      freqMhz,
+      then.map((level) => level !== null),
+      input.band.lowMhz,
+      input.band.highMhz,
+    ),
     thenResidualDb,
     thenFlatnessDb: peakToValley(thenResidualDb),
-    thenMarginDb: margins.length === 0 ? null : Math.min(...margins),
+    channelNames: input.carriers.map(({ channel, thenLevelDbmv }) =>
+      thenLevelDbmv === null ? null : channel,
+    ),
     channels: input.carriers.map((carrier) => carrier.channel).filter((channel) => channel !== null),
     channelAt: input.channelAt,
   };
-}
-
-function thenMargin(carrier: Carrier): number | null {
-  if (carrier.thenMerDb !== null && carrier.merLimitDb !== null)
-    return carrier.thenMerDb - carrier.merLimitDb;
-  if (carrier.thenCnrDb !== null && carrier.cnrLimitDb !== null)
-    return carrier.thenCnrDb - carrier.cnrLimitDb;
-  return null;
 }
 
 function peakToValley(values: readonly (number | null)[]): number {

@@ -1,14 +1,6 @@
 import { median } from '../../ingest/signal/median.ts';
-import { byMetric, type HourState, type TrendState, thousandths } from './state.ts';
-import {
-  DAY_MS,
-  HOUR_MS,
-  type HourRow,
-  METRICS,
-  type Metric,
-  type Observation,
-  type Reference,
-} from './types.ts';
+import { type HourState, type PointTrend, thousandths } from './state.ts';
+import { DAY_MS, HOUR_MS, type HourRow, type Observation, type Reference } from './types.ts';
 
 /** An hour keeps so many sweeps for its medians; later ones take the place of the earliest. */
 const MOST_SWEEPS = 120;
@@ -21,18 +13,10 @@ export function dayOf(atMs: number): number {
   return Math.floor(atMs / DAY_MS);
 }
 
-/**
- * Adds a sweep to the hour in progress. `deviation` is against the baseline and free of instrument offsets; null where
- * the sweep can't say.
- */
-export function addToHour(
-  state: TrendState,
-  observation: Observation,
-  reference: Reference | null,
-  deviation: Record<Metric, number | null> | null,
-): void {
-  state.hour ??= startHour(observation.atMs);
-  const { hour } = state;
+/** Adds a sweep to the hour in progress, which the caller has ended when it was an earlier one. */
+export function addToHour(point: PointTrend, observation: Observation, reference: Reference | null): void {
+  point.hour ??= startHour(observation.atMs);
+  const { hour } = point;
   hour.thenLevelDbmv = reference?.levelDbmv ?? null;
   hour.thenTiltDb = reference?.tiltDb ?? null;
   const slot = hour.sweeps++ % MOST_SWEEPS;
@@ -42,13 +26,10 @@ export function addToHour(
   put(hour.measured.tilt, observation.tiltDb, slot, full);
   put(hour.measured.flatness, observation.flatnessDb, slot, full);
   put(hour.measured.mer, observation.merMarginDb, slot, full);
-  if (deviation === null) return;
-  for (const metric of METRICS) put(hour.deviation[metric], deviation[metric], slot, full);
 }
 
 /** Medians of the hour in progress; null when it has no sweep. */
-export function hourRow(state: TrendState): HourRow | null {
-  const { hour } = state;
+export function hourRow({ hour }: PointTrend): HourRow | null {
   if (hour === null) return null;
   const level = median(hour.measured.level);
   const tilt = median(hour.measured.tilt);
@@ -65,20 +46,6 @@ export function hourRow(state: TrendState): HourRow | null {
   };
 }
 
-/** Ends the hour in progress: its medians join the day, which is begun when there is none. */
-export function endHour(state: TrendState): void {
-  const { hour } = state;
-  if (hour === null) return;
-  state.day ??= { day: dayOf(hour.hourMs), hour: [], ambient: [], deviation: byMetric(() => []) };
-  state.day.hour.push((hour.hourMs % DAY_MS) / HOUR_MS);
-  state.day.ambient.push(median(hour.ambient));
-  for (const metric of METRICS) {
-    const value = median(hour.deviation[metric]);
-    state.day.deviation[metric].push(value === null ? null : thousandths(value));
-  }
-  state.hour = null;
-}
-
 function startHour(atMs: number): HourState {
   return {
     hourMs: hourOf(atMs),
@@ -86,8 +53,7 @@ function startHour(atMs: number): HourState {
     thenLevelDbmv: null,
     thenTiltDb: null,
     ambient: [],
-    measured: byMetric(() => []),
-    deviation: byMetric(() => []),
+    measured: { level: [], tilt: [], flatness: [], mer: [] },
   };
 }
 

@@ -1,115 +1,101 @@
 import { median } from '../../ingest/signal/median.ts';
-import { byMetric, type InstrumentState, type TrendState, thousandths } from './state.ts';
-import {
-  DAY_MS,
-  type Finding,
-  HOUR_MS,
-  METRICS,
-  type Metric,
-  type Observation,
-  type Reference,
-} from './types.ts';
+import { levelsOf } from './quick.ts';
+import { byFeature, type InstrumentState, type PointTrend, thousandths } from './state.ts';
+import { FEATURES, type Features, HOUR_MS, type Observation, type Reference } from './types.ts';
 
-const REMEMBERED = 4;
-const FEWEST_SWEEPS = 4;
-const MOST_SWEEPS = 24;
+const REMEMBERED = 6;
+/** Sweeps by which an instrument's offset is learnt, and how long that may take when sweeps are rare. */
+const SWEEPS = 8;
+const FEWEST_SWEEPS = 3;
+const LONGEST_MS = 48 * HOUR_MS;
 /** Two meters may differ by 2 dB (common practice); what is well beyond that is not the meter's. */
 const LARGEST_OFFSET_DB = 3;
 
+/** What an instrument that took over reads differently from the one before. */
+export interface InstrumentChange {
+  readonly id: string;
+  readonly firstMs: number;
+  readonly offset: Features;
+  /** What is taken out of its readings from now on. */
+  readonly takenOut: Features;
+  /** 10 % and 90 % of the distances in level that it was learnt from, dB. */
+  readonly lowDb: number;
+  readonly highDb: number;
+}
+
 /** The state of the sweep's instrument, begun when it is new here. */
 export function instrumentOf(
-  state: TrendState,
+  point: PointTrend,
   observation: Observation,
   reference: Reference,
 ): InstrumentState {
-  const known = state.instruments.find((instrument) => instrument.id === observation.instrument);
+  const known = point.instruments.find(({ id }) => id === observation.instrument);
   if (known) {
     known.lastMs = observation.atMs;
     return known;
   }
   const ofBaseline =
     reference.instruments.includes(observation.instrument) ||
-    (reference.instruments.length === 0 && state.instruments.length === 0);
+    (reference.instruments.length === 0 && point.instruments.length === 0);
   const started: InstrumentState = {
     id: observation.instrument,
     firstMs: observation.atMs,
     lastMs: observation.atMs,
-    offset: byMetric(() => 0),
-    learning: byMetric(() => []),
-    ofBaseline,
+    offset: byFeature(() => 0),
+    learning: ofBaseline ? null : byFeature(() => []),
   };
-  state.instruments.push(started);
-  if (state.instruments.length > REMEMBERED) {
-    const oldest = state.instruments.reduce((a, b) => (b.lastMs < a.lastMs ? b : a));
-    state.instruments = state.instruments.filter((instrument) => instrument !== oldest);
+  point.instruments.push(started);
+  if (point.instruments.length > REMEMBERED) {
+    const oldest = point.instruments.reduce((a, b) => (b.lastMs < a.lastMs ? b : a));
+    point.instruments = point.instruments.filter((instrument) => instrument !== oldest);
   }
   return started;
 }
 
-/**
- * Whether `metric` of this instrument is still being learnt. The baseline's own instrument has no offset of level or tilt; flatness
- * and worst margin of single sweeps lie beside those of the baseline's medians even so, by what noise does to a largest and a smallest value.
- */
-export function isLearning(instrument: InstrumentState, metric: Metric): boolean {
-  if (instrument.learning === null) return false;
-  return !instrument.ofBaseline || metric === 'flatness' || metric === 'mer';
+/** A sweep's features free of what its instrument reads differently. */
+export function withoutOffset(
+  features: Features<number | null>,
+  { offset }: InstrumentState,
+): Features<number | null> {
+  return byFeature((feature) => {
+    const value = features[feature];
+    return value === null ? null : value - offset[feature];
+  });
 }
 
-/** Gathers how far a sweep lies from where the point lay, hourly at most, so that a day counts as a whole. */
+/**
+ * Gathers how far an instrument that is new here reads from where the point lay; once it is known, returns the change. What is too
+ * large to be a meter's is not taken out, and so shows as the change of the plant that it is.
+ */
 export function learnOffset(
+  point: PointTrend,
   instrument: InstrumentState,
-  metric: Metric,
-  distanceDb: number,
+  features: Features<number | null>,
   atMs: number,
-): void {
-  const values = instrument.learning?.[metric];
-  if (!values || values.length >= MOST_SWEEPS) return;
-  if (atMs - instrument.firstMs >= values.length * HOUR_MS) values.push(thousandths(distanceDb));
-}
-
-/**
- * Ends learning once a day of the instrument has been seen. Returns the event for an instrument that isn't the baseline's,
- * with its offsets; one too large to be a meter's is not taken out, and shows as the change that it is.
- */
-export function endLearning(instrument: InstrumentState, atMs: number): Finding | null {
+): InstrumentChange | null {
   const { learning } = instrument;
-  if (learning === null || atMs - instrument.firstMs < DAY_MS) return null;
-  const most = Math.max(...METRICS.map((metric) => learning[metric].length));
-  if (most < FEWEST_SWEEPS && atMs - instrument.firstMs < 4 * DAY_MS) return null;
-
-  const found = byMetric((metric) => thousandths(median(learning[metric]) ?? 0));
-  for (const metric of METRICS) {
-    const taken = isLearning(instrument, metric) && Math.abs(found[metric]) <= LARGEST_OFFSET_DB;
-    instrument.offset[metric] = taken ? found[metric] : 0;
+  if (learning === null) return null;
+  const levels = levelsOf(point);
+  for (const feature of FEATURES) {
+    const value = features[feature];
+    if (value !== null) learning[feature].push(thousandths(value - levels[feature]));
   }
-  instrument.learning = null;
-  return instrument.ofBaseline ? null : changeOf(instrument, found, learning, atMs);
-}
+  const sweeps = learning.level.length;
+  const longEnough = atMs - instrument.firstMs >= LONGEST_MS && sweeps >= FEWEST_SWEEPS;
+  if (sweeps < SWEEPS && !longEnough) return null;
 
-function changeOf(
-  instrument: InstrumentState,
-  found: Record<Metric, number>,
-  learning: Record<Metric, number[]>,
-  atMs: number,
-): Finding {
-  const size = found.level;
-  const sorted = [...learning.level].sort((a, b) => a - b);
+  const offset = byFeature((feature) => thousandths(median(learning[feature]) ?? 0));
+  instrument.offset = byFeature((feature) =>
+    Math.abs(offset[feature]) <= LARGEST_OFFSET_DB ? offset[feature] : 0,
+  );
+  instrument.learning = null;
+  const sorted = learning.level.toSorted((a, b) => a - b);
   return {
-    kind: 'instrument-change',
-    metric: 'level',
-    detectedMs: atMs,
-    onsetMs: instrument.firstMs,
-    onsetLowMs: instrument.firstMs,
-    onsetHighMs: instrument.firstMs,
-    sizeDb: size,
-    sizeLowDb: sorted[Math.floor(sorted.length * 0.1)] ?? size,
-    sizeHighDb: sorted[Math.floor(sorted.length * 0.9)] ?? size,
-    slopeDbPerDay: null,
-    slopeLowDbPerDay: null,
-    slopeHighDbPerDay: null,
-    daysToLimit: null,
-    limitName: null,
-    closedMs: atMs,
-    evidence: { instrument: instrument.id, offsetDb: found, takenOutDb: { ...instrument.offset } },
+    id: instrument.id,
+    firstMs: instrument.firstMs,
+    offset,
+    takenOut: instrument.offset,
+    lowDb: sorted[Math.floor(sorted.length * 0.1)] ?? 0,
+    highDb: sorted[Math.floor(sorted.length * 0.9)] ?? 0,
   };
 }

@@ -1,5 +1,7 @@
+import { medianInPlace } from '../../ingest/signal/medianInPlace.ts';
 import { robustLine } from '../../ingest/signal/robustLine.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
+import { type BandFit, bandFit } from './bandFit.ts';
 import type { Frame } from './frame.ts';
 import type { Observation } from './types.ts';
 
@@ -11,39 +13,45 @@ const FEED_LOST_SHARE = 0.6;
 const FEED_FALL_DB = 25;
 /** A tilt needs channels over this share of the band. */
 const TILT_SHARE = 0.3;
+const FEWEST_FOR_SCATTER = 5;
+/** A channel's change of MER counts as if it lay this far from the middle at most. */
+const MER_CLIP_DB = 1;
 
 /**
- * Holds a sweep against its frame. Level and tilt deviation come from a robust line through the per-channel deviations
- * from the baseline, so that neither a lost channel nor a line-up change bends them; level and tilt themselves
- * are the baseline's plus the deviation, or a line through the levels where there is no baseline.
+ * Holds a sweep against its frame. Its features come from a robust fit to the per-channel changes from the baseline, so that
+ * neither a lost channel nor a line-up change bends them; level and tilt themselves are the baseline's plus the change, or a
+ * line through the levels where there is no baseline.
  * @throws RangeError when the sweep has another grid than the frame
  */
 export function observe(sweep: Sweep, frame: Frame): Observation {
   if (sweep.freqMhz.length !== frame.carriers.length) {
     throw new RangeError(`sweep has ${sweep.freqMhz.length} carriers, its frame ${frame.carriers.length}`);
   }
-  const deviation = frame.line === null ? null : deviations(sweep, frame);
-  const fit = deviation === null ? absoluteFit(sweep, frame) : deviationFit(deviation, frame);
-  const lost = lostChannels(sweep, frame, deviation, fit);
-  const feedLost = isFeedLost(lost, deviation, fit);
-
-  const line = feedLost || fit === null ? null : fit;
   const then = frame.line;
-  const flatnessDb = line === null ? null : flatness(frame, line, lost.below);
+  const change = then === null ? null : deviations(sweep, frame);
+  const fitted = change === null ? null : bandFit(change, frame);
+  const fit =
+    fitted === null ? (then === null ? absoluteFit(sweep, frame) : null) : changeFit(fitted, change!, frame);
+  const lost = lostChannels(sweep, frame, fitted?.restDb ?? null);
+  const feedLost = isFeedLost(lost, fitted);
+
+  const line = feedLost ? null : fit;
   const margin = feedLost ? NO_MARGIN : worstMargin(sweep, frame, lost.below);
+  const mer = feedLost || then === null ? NO_MER : merChange(sweep, frame, lost.below);
+  const usable = line !== null && fitted !== null;
   return {
     atMs: sweep.atMs,
     instrument: sweep.instrument,
     ambientC: sweep.ambientC,
     levelDbmv: line === null ? null : line.levelDb + (then?.levelDbmv ?? 0),
     tiltDb: line?.tiltDb == null ? null : line.tiltDb + (then?.tiltDb ?? 0),
-    flatnessDb,
+    flatnessDb: line === null ? null : flatness(frame, line, lost.below),
     merMarginDb: margin.db,
     merMarginChannel: margin.channel,
-    levelDevDb: then === null ? null : (line?.levelDb ?? null),
-    tiltDevDb: then === null ? null : (line?.tiltDb ?? null),
-    flatnessDevDb: then === null || flatnessDb === null ? null : flatnessDb - frame.thenFlatnessDb,
-    merDevDb: margin.db === null || frame.thenMarginDb === null ? null : margin.db - frame.thenMarginDb,
+    features: usable ? { ...fitted.features, tilt: line.tiltDb, mer: mer.middleDb } : null,
+    levelRestDb: usable ? fitted.restDb : NOTHING,
+    merRestDb: mer.restDb,
+    scatterDb: usable && lost.seen.length >= FEWEST_FOR_SCATTER ? fitted.scatterDb : null,
     lostChannels: lost.names,
     seenChannels: lost.seen,
     channels: lost.seen.length + lost.names.length,
@@ -65,13 +73,19 @@ export function deviations(sweep: Sweep, frame: Frame): (number | null)[] {
 
 interface Fit {
   readonly levelDb: number;
+  /** Null when the channels measured reach over too little of the band. */
   readonly tiltDb: number | null;
+  /** Value less the straight line. */
   readonly residualDb: readonly (number | null)[];
 }
 
-function deviationFit(deviation: (number | null)[], frame: Frame): Fit | null {
-  const fit = robustLine(frame.freqMhz, deviation, { lowMhz: frame.lowMhz, highMhz: frame.highMhz });
-  return fit && withinReach(fit, deviation, frame);
+/** The straight part of the fit: curves stay in the residual, as flatness means them to. */
+function changeFit({ features, restDb }: BandFit, change: readonly (number | null)[], frame: Frame): Fit {
+  const { bow, lowEnd } = frame.basis;
+  const residualDb = restDb.map((rest, i) =>
+    rest === null ? null : rest + features.bow * bow[i]! + features.lowEnd * lowEnd[i]!,
+  );
+  return withinReach({ levelDbmv: features.level, tiltDb: features.tilt, residualDb }, change, frame);
 }
 
 function absoluteFit(sweep: Sweep, frame: Frame): Fit | null {
@@ -100,12 +114,7 @@ interface Lost {
   readonly below: Uint8Array | null;
 }
 
-function lostChannels(
-  sweep: Sweep,
-  frame: Frame,
-  deviation: readonly (number | null)[] | null,
-  fit: Fit | null,
-): Lost {
+function lostChannels(sweep: Sweep, frame: Frame, restDb: readonly (number | null)[] | null): Lost {
   const names: string[] = [];
   let below: Uint8Array | null = null;
   let missing = 0;
@@ -116,8 +125,7 @@ function lostChannels(
       missing++;
       continue;
     }
-    if (deviation === null || deviation[i] === null) continue;
-    if (fit === null || (fit.residualDb[i] ?? 0) > -LOST_BELOW_DB) continue;
+    if (restDb === null || (restDb[i] ?? 0) > -LOST_BELOW_DB) continue;
     below ??= new Uint8Array(frame.carriers.length);
     below[i] = 1;
     names.push(channel);
@@ -143,10 +151,10 @@ function measuredChannels(sweep: Sweep, frame: Frame, below: Uint8Array | null):
   return channels;
 }
 
-function isFeedLost(lost: Lost, deviation: readonly (number | null)[] | null, fit: Fit | null): boolean {
+function isFeedLost(lost: Lost, fitted: BandFit | null): boolean {
   const looked = lost.names.length + lost.seen.length;
   if (looked >= 3 && lost.names.length >= FEED_LOST_SHARE * looked) return true;
-  return deviation !== null && fit !== null && fit.levelDb <= -FEED_FALL_DB;
+  return fitted !== null && fitted.features.level <= -FEED_FALL_DB;
 }
 
 function flatness(frame: Frame, fit: Fit, below: Uint8Array | null): number | null {
@@ -187,4 +195,42 @@ function worstMargin(
     }
   }
   return channel === null ? NO_MARGIN : { db: worst, channel };
+}
+
+interface MerChange {
+  /** The middle of the channels' changes of MER or CNR, dB. */
+  readonly middleDb: number | null;
+  /** Each channel's less the middle. */
+  readonly restDb: readonly (number | null)[];
+}
+
+const NOTHING: readonly (number | null)[] = [];
+const NO_MER: MerChange = { middleDb: null, restDb: NOTHING };
+
+/** Borrowed for the length of one call; nothing in here waits, so two calls never meet. */
+let room = new Float64Array(256);
+
+/** One step from the median towards the mean: its noise is hardly more than the mean's, and a channel that does as it likes counts for little. */
+function merChange(sweep: Sweep, frame: Frame, below: Uint8Array | null): MerChange {
+  const { carriers } = frame;
+  if (room.length < carriers.length) room = new Float64Array(2 * carriers.length);
+  const change = new Array<number | null>(carriers.length);
+  let count = 0;
+  for (let i = 0; i < carriers.length; i++) {
+    const { channel, thenMerDb, thenCnrDb } = carriers[i]!;
+    const mer = sweep.merDb?.[i] ?? null;
+    const cnr = sweep.cnrDb?.[i] ?? null;
+    change[i] = null;
+    if (channel === null || below?.[i] === 1) continue;
+    if (mer !== null && thenMerDb !== null) change[i] = mer - thenMerDb;
+    else if (cnr !== null && thenCnrDb !== null) change[i] = cnr - thenCnrDb;
+    if (change[i] !== null) room[count++] = change[i]!;
+  }
+  if (count === 0) return NO_MER;
+  const middle = medianInPlace(room, count);
+  let sum = 0;
+  for (let i = 0; i < count; i++) sum += Math.max(-MER_CLIP_DB, Math.min(MER_CLIP_DB, room[i]! - middle));
+  const middleDb = middle + sum / count;
+  for (let i = 0; i < change.length; i++) if (change[i] !== null) change[i] = change[i]! - middleDb;
+  return { middleDb, restDb: change };
 }

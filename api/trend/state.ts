@@ -1,74 +1,84 @@
-import type { Finding, Metric } from './types.ts';
+import type { LevelFeatures } from './bandBasis.ts';
+import type { ChannelTrend } from './channels/channelTrend.ts';
+import type { SlowKind, SlowShape } from './slow/looks.ts';
+import type { BandShape, Feature, Features, Finding, FindingKind, Metric, Reference } from './types.ts';
+import { FEATURES } from './types.ts';
 
 /**
- * All that the engine remembers of a point: plain JSON, bounded however long the history, and enough to go on from.
- * Sums and times are in event time; a value that enters is kept to thousandths of a dB.
+ * All that the engine remembers of a site: plain JSON, bounded however long the history, and enough to go on from. Times are
+ * milliseconds since 1970-01-01 UTC in event time; values are kept to thousandths of a dB.
  */
-export interface TrendState {
-  readonly version: 1;
-  lastMs: number | null;
-  /** Baseline that the deviations are against, and since when; null before the first. */
-  baselineVersion: number | null;
-  baselineSinceMs: number;
-  /** Usual time between sweeps, ms. */
-  gapMs: number;
-  readonly metrics: Record<Metric, MetricState>;
-  /** Those used last, most recent at the end. */
-  instruments: InstrumentState[];
-  hour: HourState | null;
-  day: DayState | null;
-  /** Daily medians, oldest first. */
-  readonly days: DayMedians;
-  readonly loss: LossState;
-  /** Findings that are open, or closed so lately that they may come back. */
-  tracked: Tracked[];
+export interface SiteTrend {
+  readonly version: 2;
+  readonly shared: SharedTrend;
+  readonly points: Record<number, PointTrend>;
 }
 
-/** One metric's deviation: how it moves when nothing is wrong, and the two sums that watch for a step. */
-export interface MetricState {
-  /** Where the deviation lies, free of temperature and instrument, dB; and how many sweeps stand behind it. */
+/** What belongs to no single point. */
+export interface SharedTrend {
+  lastMs: number | null;
+  /** Six-hour block in progress, counted from 1970. */
+  block: number;
+  nextEvent: number;
+  /** Open, or closed so lately that they may come back. */
+  events: EventState[];
+}
+
+export interface PointTrend {
+  lastMs: number | null;
+  /** Usual time between sweeps, ms. */
+  gapMs: number;
+  baselineSinceMs: number;
+  /** What the changes are against now; null before the first baseline. */
+  reference: Reference | null;
+  /** What 1 dB of each shape gives in features, on this point's channels. */
+  shapes: Readonly<Record<BandShape, LevelFeatures>> | null;
+  /** Those used last, most recent at the end. */
+  instruments: InstrumentState[];
+  /** Short-term level and scatter of the features that single sweeps are judged by. */
+  readonly quick: Features<QuickState>;
+  /** Usual scatter from carrier to carrier, dB; null until the first sweep. */
+  scatterDb: number | null;
+  /** The rest of a sweep that was unlike all others, while the next is awaited. */
+  odd: { readonly atMs: number; readonly restDb: readonly (number | null)[] } | null;
+  suspicion: Suspicion | null;
+  /** Short excursions of the last days: when, dB. */
+  dips: [atMs: number, sizeDb: number][];
+  readonly loss: LossState;
+  hour: HourState | null;
+  block: BlockState | null;
+  readonly history: History;
+  channels: ChannelTrend;
+}
+
+/** One feature's short-term level: where it lay in the last sweeps, and how sweeps scatter about it. */
+export interface QuickState {
   level: number;
-  weight: number;
-  /** Latest distance from `level`, clipped, dB. */
-  last: number;
-  /** Variance of what one sweep adds that the sweep before didn't foretell, at the usual gap, dB². */
   variance: number;
-  count: number;
   /** Sums behind the lag-one correlation. */
   products: number;
   squares: number;
-  /** Deviation per degree, dB/°C, learnt within days. */
-  perDegree: number;
-  perDegreeError: number;
-  /** Slope and leverage (°C²) of each of the last days. */
-  readonly dailySlopes: [slope: number, leverage: number][];
-  /** What is left of the day's swing, as a standard deviation of the hours of a day, dB. */
-  swing: number;
-  up: number;
-  upFromMs: number;
-  upPriorMs: number;
-  down: number;
-  downFromMs: number;
-  downPriorMs: number;
-  suspectSinceMs: number | null;
-  /** A step was found today. */
-  disturbed: boolean;
-  /** The last few sweeps: time and corrected deviation, dB. */
-  recent: [atMs: number, deviationDb: number][];
-  /** Drift is looked for from this day on. */
-  driftFromDay: number;
+  last: number;
+  count: number;
 }
 
-/** What an instrument reads differently from those of the baseline, dB; learnt over its first day. */
+/** Sweeps that lie off where the point lay, not yet confirmed by others. */
+export interface Suspicion {
+  readonly sinceMs: number;
+  /** The sweep before. */
+  readonly priorMs: number;
+  readonly before: Features;
+  sweeps: { readonly atMs: number; readonly change: Features }[];
+}
+
+/** What an instrument reads differently from the one before, dB. */
 export interface InstrumentState {
   readonly id: string;
   firstMs: number;
   lastMs: number;
-  offset: Record<Metric, number>;
-  /** Distances gathered while it is learnt, by metric; null once learnt. */
-  learning: Record<Metric, number[]> | null;
-  /** A baseline's own instrument has no level or tilt offset to learn. */
-  readonly ofBaseline: boolean;
+  offset: Features;
+  /** Distances gathered while it is learnt; null once learnt. */
+  learning: Features<number[]> | null;
 }
 
 /** The sweeps of the hour in progress. */
@@ -77,112 +87,107 @@ export interface HourState {
   sweeps: number;
   thenLevelDbmv: number | null;
   thenTiltDb: number | null;
-  ambient: number[];
   readonly measured: Record<Metric, number[]>;
-  /** Against baseline, free of instrument offsets. */
-  readonly deviation: Record<Metric, number[]>;
+  ambient: number[];
 }
 
-/** Hourly medians of the day in progress; null where an hour has none. */
-export interface DayState {
-  readonly day: number;
-  readonly hour: number[];
-  readonly ambient: (number | null)[];
-  readonly deviation: Record<Metric, (number | null)[]>;
+/** The sweeps of the block in progress. */
+export interface BlockState {
+  readonly block: number;
+  readonly values: Features<number[]>;
+  ambient: number[];
 }
 
-export interface DayMedians {
-  readonly day: number[];
-  readonly ambient: (number | null)[];
-  readonly deviation: Record<Metric, (number | null)[]>;
+/** Means over blocks, oldest first and without gaps: entry i belongs to block `first + i`. */
+export interface History {
+  first: number;
+  readonly values: Features<(number | null)[]>;
+  ambient: (number | null)[];
+  /** Block of a change that the single sweeps told, or another instrument made: the level before says nothing of that after. */
+  breaks: number[];
 }
 
 export interface LossState {
-  /** Channels missing in the latest sweep and not yet in a finding: since when, and the sweep before. */
+  /** Channels missing in the latest sweeps and not yet in an event: since when, and the sweep before. */
   pending: { channel: string; sinceMs: number; priorMs: number; sweeps: number }[];
-  /** Open findings of lost channels in which nothing is lost any more: since when, and for how many sweeps. */
-  returned: { key: string; sinceMs: number; sweeps: number }[];
-  feedLostSweeps: number;
-  feedLostSinceMs: number;
-  feedLostPriorMs: number;
-  feedBackSweeps: number;
-  feedBackSinceMs: number;
+  /** Sweeps in a row without any feed. */
+  outage: { sinceMs: number; priorMs: number; sweeps: number } | null;
 }
 
-export interface Tracked {
-  finding: Finding;
-  /** Corrected deviation before the event, dB. */
-  fromDb: number;
+/** What a point shows of an event. */
+export interface EventAt {
+  readonly pointId: number;
+  sizeDb: number;
+  sizeLowDb: number;
+  sizeHighDb: number;
+  /** Features before it and the mean change of the sweeps since, where single sweeps told it. */
+  before: Features | null;
+  change: Features | null;
+  sweeps: number;
+  closedMs: number | null;
+  /** Number of the conclusion about single channels that it stands for; null otherwise. */
+  conclusion: number | null;
+  /** Sweeps in a row that show nothing of it any more, and since when. */
+  back: { sinceMs: number; sweeps: number } | null;
+}
+
+/** A slow change as fitted to the blocks. */
+export interface SlowFit {
+  readonly kind: SlowKind;
+  readonly shape: SlowShape;
+  readonly fromBlock: number;
+  /** dB of the shape a day (ramp) or dB (step), with its 80 % interval. */
+  readonly rate: number;
+  readonly rateLow: number;
+  readonly rateHigh: number;
+  /** The same times the days since the onset, at the end of the latest block. */
+  readonly sizeDb: number;
+  readonly sizeLowDb: number;
+  readonly sizeHighDb: number;
+  readonly z: number;
   /** Largest size so far, dB. */
-  peakDb: number;
-  /** What a drift that goes on adds, dB/day; 0 for all else. */
-  movingDbPerDay: number;
+  readonly peakDb: number;
+  /** Points that it reaches. */
+  readonly reach: readonly number[];
+}
+
+/** One change of the plant, seen at one point or several. */
+export interface EventState {
+  readonly event: number;
+  kind: FindingKind;
+  metric: Finding['metric'];
+  feature: Feature | null;
+  shape: BandShape | null;
+  detectedMs: number;
+  onsetMs: number;
+  onsetLowMs: number;
+  onsetHighMs: number;
+  /** The point that ends the hop where it begins. */
+  root: number;
+  alsoPossible: number[];
+  sure: boolean;
+  /** Of a slow change: as the blocks tell it; null where single sweeps told it. */
+  slow: SlowFit | null;
+  at: EventAt[];
+  closedMs: number | null;
   /** Its size is still being refined until then. */
   settlingUntilMs: number;
-  /** Another metric's finding that tells of the same event; nothing is said while that one is open. */
-  ledBy: string | null;
+  /** Until then it may wait for points upstream that have still to be heard. */
+  waitingUntilMs: number;
+  evidence: Record<string, unknown>;
+  /** As told last; empty while it waits. */
+  told: Finding[];
 }
 
-/** Identity of a finding within its point. */
-export function keyOf(finding: Finding): string {
-  return `${finding.kind} ${finding.metric} ${finding.detectedMs}`;
+export function emptySiteTrend(): SiteTrend {
+  return { version: 2, shared: { lastMs: null, block: 0, nextEvent: 1, events: [] }, points: {} };
 }
 
-/** State of a point that has seen nothing. */
-export function emptyState(): TrendState {
-  return {
-    version: 1,
-    lastMs: null,
-    baselineVersion: null,
-    baselineSinceMs: 0,
-    gapMs: 0,
-    metrics: byMetric(emptyMetric),
-    instruments: [],
-    hour: null,
-    day: null,
-    days: { day: [], ambient: [], deviation: byMetric(() => []) },
-    loss: {
-      pending: [],
-      returned: [],
-      feedLostSweeps: 0,
-      feedLostSinceMs: 0,
-      feedLostPriorMs: 0,
-      feedBackSweeps: 0,
-      feedBackSinceMs: 0,
-    },
-    tracked: [],
-  };
-}
-
-export function emptyMetric(): MetricState {
-  return {
-    level: 0,
-    weight: 0,
-    last: 0,
-    variance: 0,
-    count: 0,
-    products: 0,
-    squares: 0,
-    perDegree: 0,
-    perDegreeError: 0,
-    dailySlopes: [],
-    swing: 0,
-    up: 0,
-    upFromMs: 0,
-    upPriorMs: 0,
-    down: 0,
-    downFromMs: 0,
-    downPriorMs: 0,
-    suspectSinceMs: null,
-    disturbed: false,
-    recent: [],
-    driftFromDay: 0,
-  };
-}
-
-/** One value for each metric. */
-export function byMetric<T>(make: (metric: Metric) => T): Record<Metric, T> {
-  return { level: make('level'), tilt: make('tilt'), flatness: make('flatness'), mer: make('mer') };
+/** One value for each feature. */
+export function byFeature<T>(make: (feature: Feature) => T): Features<T> {
+  const made = {} as Features<T>;
+  for (const feature of FEATURES) made[feature] = make(feature);
+  return made;
 }
 
 /** Thousandths are finer than any meter and keep the stored row short. */

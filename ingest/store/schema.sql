@@ -8,7 +8,6 @@ create table arrival (
   constraint arrival_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
   constraint arrival_pkey PRIMARY KEY (site_id, arrival_id)
 );
-CREATE INDEX arrival_by_point ON public.arrival USING btree (site_id, point_id);
 
 create table automation_token (
   token_id bigint generated always as identity not null,
@@ -77,11 +76,10 @@ create table channel_plan_version (
 
 create table checkpoint (
   site_id bigint not null,
-  point_id bigint not null,
   at timestamp with time zone not null,
-  state jsonb not null,
-  constraint checkpoint_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
-  constraint checkpoint_pkey PRIMARY KEY (site_id, point_id, at)
+  state json not null,
+  constraint checkpoint_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint checkpoint_pkey PRIMARY KEY (site_id, at)
 );
 
 create table credential (
@@ -105,9 +103,11 @@ CREATE INDEX credential_person_id_idx ON public.credential USING btree (person_i
 
 create table finding (
   site_id bigint not null,
+  event integer not null,
   point_id bigint not null,
   kind text not null,
   metric text not null,
+  shape text,
   detected_at timestamp with time zone not null,
   onset_at timestamp with time zone not null,
   onset_low_at timestamp with time zone not null,
@@ -123,9 +123,15 @@ create table finding (
   limit_days_90 double precision,
   limit_name text,
   closed_at timestamp with time zone,
+  side text not null,
+  hop_from bigint,
+  hop_to bigint not null,
+  also_possible bigint[] default '{}'::bigint[] not null,
+  explained_by bigint,
   evidence jsonb default '{}'::jsonb not null,
+  told_at timestamp with time zone not null,
   constraint finding_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
-  constraint finding_pkey PRIMARY KEY (site_id, point_id, kind, metric, detected_at)
+  constraint finding_pkey PRIMARY KEY (site_id, event, point_id)
 );
 CREATE INDEX finding_open ON public.finding USING btree (site_id) WHERE (closed_at IS NULL);
 
@@ -252,9 +258,8 @@ create table point_state (
   site_id bigint not null,
   point_id bigint not null,
   last_at timestamp with time zone,
-  state jsonb,
   latest jsonb,
-  updated_at timestamp with time zone default now() not null,
+  state json,
   constraint point_state_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
   constraint point_state_pkey PRIMARY KEY (site_id, point_id)
 );
@@ -345,6 +350,14 @@ create table site_risk (
   constraint site_risk_pkey PRIMARY KEY (site_id)
 );
 CREATE INDEX site_risk_rank ON public.site_risk USING btree (outlet_days DESC, site_id);
+
+create table site_state (
+  site_id bigint not null,
+  last_at timestamp with time zone,
+  state json,
+  constraint site_state_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint site_state_pkey PRIMARY KEY (site_id)
+);
 
 create table sweep (
   site_id bigint not null,

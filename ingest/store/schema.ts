@@ -17,6 +17,7 @@ export interface Database {
   baseline: BaselineTable;
   fleet_limit_choice: FleetLimitChoiceTable;
   site_limit_choice: SiteLimitChoiceTable;
+  site_state: SiteStateTable;
   point_state: PointStateTable;
   checkpoint: CheckpointTable;
   hourly: HourlyTable;
@@ -213,18 +214,24 @@ export interface SiteLimitChoiceTable {
   chosen_at: Generated<Date>;
 }
 
+/** What the engine knows of a site beyond its points, and how far it has come. */
+export interface SiteStateTable {
+  site_id: number;
+  last_at: Date | null;
+  state: Json<unknown> | null;
+}
+
 export interface PointStateTable {
   site_id: number;
   point_id: number;
   last_at: Date | null;
   state: Json<unknown> | null;
   latest: Json<unknown> | null;
-  updated_at: WithDefault<Date>;
 }
 
+/** All that the engine knew of a site once the sweeps up to and including `at` were taken in. */
 export interface CheckpointTable {
   site_id: number;
-  point_id: number;
   at: Date;
   state: Json<unknown>;
 }
@@ -244,11 +251,14 @@ export interface HourlyTable {
   ambient_c: number | null;
 }
 
+/** One finding as it shows at one point; `event` counts those of the site. */
 export interface FindingTable {
   site_id: number;
+  event: number;
   point_id: number;
   kind: string;
   metric: string;
+  shape: string | null;
   detected_at: Date;
   onset_at: Date;
   onset_low_at: Date;
@@ -265,7 +275,17 @@ export interface FindingTable {
   limit_days_90: number | null;
   limit_name: string | null;
   closed_at: Date | null;
+  side: 'provider' | 'building' | 'unsure';
+  /** Points between which the event begins; `hop_from` is null before the handoff. */
+  hop_from: number | null;
+  hop_to: number;
+  /** Ends of other hops that explain it almost as well; the driver reads `bigint[]` as text. */
+  also_possible: ColumnType<string[], number[] | undefined, number[]>;
+  /** Point of the same event that this one follows. */
+  explained_by: number | null;
   evidence: JsonWithDefault<Record<string, unknown>>;
+  /** Event time of the sweep that changed the row last: what was told after a checkpoint goes when the engine goes back to it. */
+  told_at: Date;
 }
 
 export interface SiteRiskTable {

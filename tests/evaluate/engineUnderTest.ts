@@ -1,20 +1,13 @@
-import { type PlacedFinding, placeFindings } from '../../api/diagnosis/placeFindings.ts';
-import { isWithinFloor } from '../../api/diagnosis/practicalFloor.ts';
-import type { TreePoint } from '../../api/diagnosis/tree.ts';
-import { advance } from '../../api/trend/advance.ts';
 import { buildFrame, type Frame } from '../../api/trend/frame.ts';
 import { observe } from '../../api/trend/observe.ts';
-import { emptyState, keyOf } from '../../api/trend/state.ts';
-import type { Finding, Reference } from '../../api/trend/types.ts';
+import { emptySiteTrend, takeSweep } from '../../api/trend/siteTrend.ts';
+import type { Finding, Reference, SitePoint } from '../../api/trend/types.ts';
 import { median } from '../../ingest/signal/median.ts';
 import { MAD_TO_SD, medianAbsoluteDeviation } from '../../ingest/signal/medianAbsoluteDeviation.ts';
 import { robustLine } from '../../ingest/signal/robustLine.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
 import type { Alert } from './alert.ts';
 import type { EvaluatedSite } from './evaluatedSite.ts';
-
-/** Placing may still change while the neighbours are swept for the first time after a change. */
-const SETTLING_MS = 3_600_000;
 
 export interface Engine {
   /** Takes a sweep, in order of time over all points; answers the alerts that are new or changed. */
@@ -23,46 +16,42 @@ export interface Engine {
 
 /** The engine that is evaluated. No other file of the harness knows it. */
 export function createEngine(site: EvaluatedSite): Engine {
-  const watches = new Map(site.points.map((point) => [point.name, createWatch(site)]));
-  const idOf = new Map(site.points.map((point, index) => [point.name, index + 1]));
-  const findings = new Map<number, Map<string, Finding>>(
-    site.points.map((_, index) => [index + 1, new Map()]),
-  );
-  const told = new Map<string, string>();
-  let placeUntilMs = 0;
+  const trend = emptySiteTrend();
+  const nameOf = site.points.map(({ name }) => name);
+  const idOf = (name: string) => nameOf.indexOf(name) + 1;
+  const tree: SitePoint[] = site.points.map(({ name, fedBy, correctsItself, correctionWindowDb }) => ({
+    pointId: idOf(name),
+    fedBy: fedBy === null ? null : idOf(fedBy),
+    isHandoff: fedBy === null,
+    correctsItself,
+    correctionWindowDb,
+  }));
+  const gathered = new Map<string, Sweep[]>(nameOf.map((name) => [name, []]));
+  const compared = new Map<string, { frame: Frame; reference: Reference }>();
 
   return {
     take(point, sweep) {
-      const changed = watches.get(point)!.take(sweep);
-      const own = findings.get(idOf.get(point)!)!;
-      for (const finding of changed) own.set(keyOf(finding), finding);
-      if (changed.length > 0) placeUntilMs = sweep.atMs + SETTLING_MS;
-      if (sweep.atMs > placeUntilMs) return [];
-
-      const tree = site.points.map((each) => treePoint(each, idOf, watches.get(each.name)!.lastMs));
-      const lists = new Map([...findings].map(([id, byKey]) => [id, [...byKey.values()]]));
-      const alerts = placeFindings(lists, tree).filter(isTold).map(toAlert);
-      return alerts.filter((alert) => isNews(alert, told));
+      if (sweep.atMs < site.baselineUntilMs) {
+        gathered.get(point)!.push(sweep);
+        return [];
+      }
+      if (!compared.has(point)) compared.set(point, compare(site, gathered.get(point)!));
+      const { frame, reference } = compared.get(point)!;
+      const { changed } = takeSweep(trend, tree, idOf(point), frame, observe(sweep, frame), reference);
+      return changed.filter(isTold).map((finding) => toAlert(finding, nameOf));
     },
   };
 }
 
-function isTold({ finding, explainedBy }: PlacedFinding): boolean {
-  return finding.kind !== 'instrument-change' && explainedBy === null && !isWithinFloor(finding);
+function isTold({ kind, explainedBy }: Finding): boolean {
+  return kind !== 'instrument-change' && explainedBy === null;
 }
 
-function isNews(alert: Alert, told: Map<string, string>): boolean {
-  const text = JSON.stringify(alert);
-  if (told.get(alert.id) === text) return false;
-  told.set(alert.id, text);
-  return true;
-}
-
-function toAlert({ pointId, finding, side, hop }: PlacedFinding): Alert {
-  const { kind, metric, detectedMs, onsetMs, onsetLowMs, onsetHighMs, closedMs } = finding;
-  const { sizeDb, sizeLowDb, sizeHighDb, slopeDbPerDay, daysToLimit } = finding;
+function toAlert(finding: Finding, nameOf: readonly string[]): Alert {
+  const { event, kind, metric, detectedMs, onsetMs, onsetLowMs, onsetHighMs, closedMs, side } = finding;
+  const { sizeDb, sizeLowDb, sizeHighDb, slopeDbPerDay, daysToLimit, hopTo, alsoPossible } = finding;
   return {
-    id: `${pointId} ${keyOf(finding)}`,
+    id: String(event),
     kind,
     metric,
     detectedMs,
@@ -75,50 +64,16 @@ function toAlert({ pointId, finding, side, hop }: PlacedFinding): Alert {
     sizeHighDb,
     slopeDbPerDay,
     daysToLimit,
-    hops: [hop.to],
+    hops: [hopTo, ...alsoPossible].map((id) => nameOf[id - 1]!),
     side,
     cause: null,
   };
 }
 
-function treePoint(
-  point: EvaluatedSite['points'][number],
-  idOf: ReadonlyMap<string, number>,
-  lastMs: number | null,
-): TreePoint {
-  return {
-    pointId: idOf.get(point.name)!,
-    title: point.name,
-    isHandoff: point.fedBy === null,
-    fedBy: point.fedBy === null ? null : idOf.get(point.fedBy)!,
-    correctsItself: point.correctsItself,
-    correctionWindowDb: point.correctionWindowDb,
-    hasBaseline: true,
-    lastAtMs: lastMs,
-  };
-}
-
-/** One point: gathers the baseline, then holds every sweep against it. */
-function createWatch(site: EvaluatedSite) {
-  const state = emptyState();
-  const gathered: Sweep[] = [];
-  let compared: { frame: Frame; reference: Reference } | null = null;
-  const watch = {
-    lastMs: null as number | null,
-    take(sweep: Sweep): readonly Finding[] {
-      watch.lastMs = sweep.atMs;
-      if (sweep.atMs < site.baselineUntilMs) {
-        gathered.push(sweep);
-        return [];
-      }
-      compared ??= compare(site, gathered);
-      return advance(state, observe(sweep, compared.frame), compared.reference).changed;
-    },
-  };
-  return watch;
-}
-
-function compare(site: EvaluatedSite, sweeps: readonly Sweep[]): { frame: Frame; reference: Reference } {
+export function compare(
+  site: EvaluatedSite,
+  sweeps: readonly Sweep[],
+): { frame: Frame; reference: Reference } {
   const freqMhz = sweeps[0]!.freqMhz;
   const columns = (read: (sweep: Sweep) => Sweep['levelDbmv'] | null) =>
     freqMhz.map((_, i) => sweeps.map((sweep) => read(sweep)?.[i] ?? null));
@@ -148,7 +103,9 @@ function compare(site: EvaluatedSite, sweeps: readonly Sweep[]): { frame: Frame;
     levelDbmv: line.levelDbmv,
     tiltDb: line.tiltDb,
     flatnessDb: frame.thenFlatnessDb,
-    merMarginDb: frame.thenMarginDb,
+    merMarginDb: median(
+      sweeps.map((sweep) => Math.min(...sweep.merDb!.filter((mer) => mer !== null)) - limits.merFloorDb),
+    ),
     ambientC: median(sweeps.map(({ ambientC }) => ambientC)),
     levelSpreadDb: median(levels.map(spread)),
     merSpreadDb: median(mers.map(spread)),

@@ -4,7 +4,8 @@ import { THIRTY_CHANNELS } from '../support/givenSite.ts';
 import { withDatabase } from '../support/withDatabase.ts';
 import { DAY_MS, type Feed, FROM_MS, givenHandoffSite, HOUR_MS, hourlySweeps } from './handoffSite.ts';
 
-const database = withDatabase();
+/** One each, so that sites and points have the same numbers. */
+const [first, second] = [withDatabase(), withDatabase()];
 const OFFLINE_MS = FROM_MS + 6 * DAY_MS;
 const ONLINE_MS = OFFLINE_MS + 2 * DAY_MS;
 const UNTIL_MS = ONLINE_MS + 2 * DAY_MS;
@@ -21,21 +22,21 @@ const SPOOL = hourlySweeps(OFFLINE_MS, ONLINE_MS, feedAt);
 const AFTER = hourlySweeps(ONLINE_MS, UNTIL_MS, feedAt);
 
 test('a spool that comes two days late, newest first and twice, ends in the findings of sweeps in order', async () => {
-  const inOrder = await givenHandoffSite(database, UNTIL_MS);
+  const inOrder = await givenHandoffSite(first, UNTIL_MS);
   await inOrder.deliver(BEFORE);
   await inOrder.acceptFirstDays();
   for (const batch of inBatches([...SPOOL, ...AFTER])) await inOrder.deliver(batch);
-  const expected = await conclusions(database.pool, inOrder);
+  const expected = await conclusions(first.pool, inOrder);
   expect(expected.findings).toMatchObject([{ kind: 'step', metric: 'level', closed_at: null }]);
   expect(expected.findings[0].onset_at.getTime()).toBe(STEP_MS);
 
-  const late = await givenHandoffSite(database, UNTIL_MS);
+  const late = await givenHandoffSite(second, UNTIL_MS);
   await late.deliver(BEFORE);
   await late.acceptFirstDays();
   await late.deliver(AFTER);
   for (const batch of inBatches(SPOOL.toReversed())) await late.deliver(batch);
   await late.deliver(SPOOL.toReversed());
-  expect(await conclusions(database.pool, late)).toEqual(expected);
+  expect(await conclusions(second.pool, late)).toEqual(expected);
 });
 
 function inBatches(sweeps: readonly unknown[]): unknown[][] {

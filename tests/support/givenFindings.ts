@@ -2,6 +2,7 @@ import type { Db } from '../../ingest/store/database.ts';
 import type { NewFinding } from '../../ingest/store/schema.ts';
 
 const HOUR = 3_600_000;
+let events = 0;
 
 /** An open level drift of −0.09 dB a day, as the engine keeps it, that began at `onsetMs`. */
 export async function givenDrift(
@@ -11,13 +12,21 @@ export async function givenDrift(
   onsetMs: number,
   changes: Partial<NewFinding> = {},
 ): Promise<void> {
+  const { fed_by } = await db
+    .selectFrom('point')
+    .select('fed_by')
+    .where('site_id', '=', siteId)
+    .where('point_id', '=', pointId)
+    .executeTakeFirstOrThrow();
   await db
     .insertInto('finding')
     .values({
       site_id: siteId,
+      event: ++events,
       point_id: pointId,
       kind: 'drift',
       metric: 'level',
+      shape: 'flat',
       detected_at: new Date(onsetMs + 72 * HOUR),
       onset_at: new Date(onsetMs),
       onset_low_at: new Date(onsetMs - 6 * HOUR),
@@ -33,6 +42,11 @@ export async function givenDrift(
       limit_days_90: 27,
       limit_name: 'level at least -12 dBmV',
       closed_at: null,
+      side: fed_by === null ? 'provider' : 'building',
+      hop_from: fed_by,
+      hop_to: pointId,
+      explained_by: null,
+      told_at: new Date(onsetMs + 72 * HOUR),
       ...changes,
     })
     .execute();

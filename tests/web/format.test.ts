@@ -7,6 +7,7 @@ import {
   formatMoment,
   formatNumber,
   formatOutletDays,
+  formatShare,
   plural,
 } from '../../web/format.ts';
 
@@ -25,6 +26,11 @@ test('a change always carries its sign', () => {
   expect(formatChange(1.26)).toBe('+1.3');
   expect(formatChange(-1.26)).toBe('−1.3');
   expect(formatChange(0.01)).toBe('0.0');
+});
+
+test('a share is told in whole percent', () => {
+  expect(formatShare(0.814)).toBe('81 %');
+  expect(formatShare(1)).toBe('100 %');
 });
 
 test('an interval names both ends', () => {

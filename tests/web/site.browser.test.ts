@@ -23,6 +23,30 @@ describe.skipIf(MISSING !== null)(title, () => {
     await page.context().close();
   });
 
+  test('tells why the leading finding may have come about, on a phone and on paper', async () => {
+    const { page } = await openPage(browser, '/sites/2', { viewport: PHONE });
+    const causes = page.locator('.causes');
+    await causes.waitFor();
+    expect(await causes.count()).toBe(1);
+    expect(await causes.locator('h3').textContent()).toMatch(/^Probable cause: Water in the cable.* \d+ %$/);
+    expect(await causes.locator('dt').allTextContents()).toEqual([
+      'Speaks for it',
+      'Check first',
+      'Bring',
+      'Take care',
+      'Or else',
+    ]);
+    expect(await causes.textContent()).toContain('62 m series 11 through the hot ceiling');
+    expect(await causes.getByText(/60 or 90 V/).isVisible()).toBe(true);
+    expect(await causes.locator('dd').last().locator('li').allTextContents()).toContainEqual(
+      expect.stringMatching(/^Something else, \d+ %$/),
+    );
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(PHONE.width);
+    await page.emulateMedia({ media: 'print' });
+    expect(await causes.getByText(/60 or 90 V/).isVisible()).toBe(true);
+    await page.context().close();
+  });
+
   test('brings verdict, what to check and the tree within the first two screens of a phone', async () => {
     const { page } = await openPage(browser, '/sites/2', { viewport: PHONE });
     await page.locator('.tree').waitFor();

@@ -1,3 +1,4 @@
+import { type PlacedFinding, placedFindings } from '../../../api/diagnosis/placedFinding.ts';
 import type { TreePoint } from '../../../api/diagnosis/tree.ts';
 import type { Finding } from '../../../api/trend/types.ts';
 
@@ -5,11 +6,18 @@ export const NOON = Date.parse('2026-10-12T12:00:00Z');
 export const HOUR = 3_600_000;
 export const DAY = 24 * HOUR;
 
-/** A level drift of −2.7 dB that began on 12 October, unless told otherwise. */
+export const HANDOFF = 1;
+export const AMPLIFIER = 2;
+export const FLOOR_3 = 3;
+
+/** A level drift of −2.7 dB that began on 12 October between riser amplifier and floor 3, unless told otherwise. */
 export function givenFinding(changes: Partial<Finding> = {}): Finding {
   return {
+    event: 1,
+    pointId: FLOOR_3,
     kind: 'drift',
     metric: 'level',
+    shape: 'flat',
     detectedMs: NOON + 3 * DAY,
     onsetMs: NOON,
     onsetLowMs: NOON - 6 * HOUR,
@@ -23,33 +31,27 @@ export function givenFinding(changes: Partial<Finding> = {}): Finding {
     daysToLimit: { p10: 14, p50: 19, p90: 27 },
     limitName: 'level at least -12 dBmV',
     closedMs: null,
+    side: 'building',
+    hopFrom: AMPLIFIER,
+    hopTo: FLOOR_3,
+    alsoPossible: [],
+    explainedBy: null,
     evidence: {},
     ...changes,
   };
 }
 
-function point(pointId: number, title: string, fedBy: number | null): TreePoint {
-  return {
-    pointId,
-    title,
-    fedBy,
-    isHandoff: fedBy === null,
-    correctsItself: false,
-    correctionWindowDb: null,
-    hasBaseline: true,
-    lastAtMs: NOON + 30 * DAY,
-  };
-}
+/** handoff → riser amplifier → floor 3. */
+export const TREE: readonly TreePoint[] = [
+  { pointId: HANDOFF, title: 'handoff', fedBy: null },
+  { pointId: AMPLIFIER, title: 'riser amplifier', fedBy: HANDOFF },
+  { pointId: FLOOR_3, title: 'floor 3', fedBy: AMPLIFIER },
+];
 
-export const HANDOFF = 1;
-export const AMPLIFIER = 2;
-export const FLOOR_3 = 3;
+/** What the provider does to the feed. */
+export const FROM_PROVIDER = { pointId: HANDOFF, side: 'provider', hopFrom: null, hopTo: HANDOFF } as const;
 
-/** handoff → riser amplifier → floor 3; `changes` by point. */
-export function givenTree(changes: Readonly<Record<number, Partial<TreePoint>>> = {}): TreePoint[] {
-  return [
-    point(HANDOFF, 'handoff', null),
-    point(AMPLIFIER, 'riser amplifier', HANDOFF),
-    point(FLOOR_3, 'floor 3', AMPLIFIER),
-  ].map((each) => ({ ...each, ...changes[each.pointId] }));
+/** {@link givenFinding} in the tree. */
+export function givenPlaced(changes: Partial<Finding> = {}): PlacedFinding {
+  return placedFindings([givenFinding(changes)], TREE)[0]!;
 }

@@ -1,8 +1,10 @@
+import { sql } from 'kysely';
 import type pg from 'pg';
 import type { Db } from '../../../ingest/store/database.ts';
 import { normalNoise } from '../trend/noise.ts';
 
 export const DAY_MS = 86_400_000;
+const LATER_MS = 20 * 60_000;
 export const HISTORY_START_MS = Date.UTC(2026, 2, 2, 5);
 const FREQ_HZ = [57, 63, 69, 79, 85, 93, 99, 105, 177, 183].map((mhz) => mhz * 1_000_000);
 
@@ -16,7 +18,10 @@ export interface TestSweep {
   readonly ambientCc: number;
 }
 
-/** A site with a handoff and an outlet, both with an accepted baseline of flat 20 dBmV from the first sweep on. */
+/**
+ * A site with a handoff and an outlet, both with an accepted baseline of flat 20 dBmV from the first sweep on. Points have the same
+ * numbers at every site, so that what the engine keeps of one site compares with what it keeps of another.
+ */
 export async function makeSite(db: Db): Promise<{ siteId: number; pointIds: number[] }> {
   const site = await db
     .insertInto('site')
@@ -25,19 +30,12 @@ export async function makeSite(db: Db): Promise<{ siteId: number; pointIds: numb
     .executeTakeFirstOrThrow();
   const siteId = site.site_id;
   await db.insertInto('grid').values({ site_id: siteId, freq_hz: FREQ_HZ }).execute();
-  const pointIds: number[] = [];
-  for (const [name, kind] of [
-    ['handoff', 'handoff'],
-    ['outlet', 'outlet'],
-  ] as const) {
-    const point = await db
-      .insertInto('point')
-      .values({ site_id: siteId, name, kind, interval_s: 14_400, fed_by: pointIds[0] ?? null })
-      .returning('point_id')
-      .executeTakeFirstOrThrow();
-    pointIds.push(point.point_id);
-    await makeBaseline(db, siteId, point.point_id, 1, HISTORY_START_MS);
-  }
+  await sql`insert into point (site_id, point_id, name, kind, interval_s, fed_by) overriding system value
+    values (${siteId}, 1, 'handoff', 'handoff', 14400, null), (${siteId}, 2, 'outlet', 'outlet', 14400, 1)`.execute(
+    db,
+  );
+  const pointIds = [1, 2];
+  for (const pointId of pointIds) await makeBaseline(db, siteId, pointId, 1, HISTORY_START_MS);
   return { siteId, pointIds };
 }
 
@@ -78,7 +76,10 @@ export async function makeBaseline(
     .execute();
 }
 
-/** 30 days of four-hourly sweeps of both points with a step, a drift, a lost channel and a new instrument. */
+/**
+ * 30 days of four-hourly sweeps of both points with a step, a drift, a lost channel and a new instrument. The outlet is swept at the
+ * moment of the handoff every other time, and twenty minutes later else.
+ */
 export function history(seed: number, days = 30): TestSweep[] {
   const normal = normalNoise(seed);
   const sweeps: TestSweep[] = [];
@@ -91,7 +92,7 @@ export function history(seed: number, days = 30): TestSweep[] {
       const shared = 0.1 * normal() - 0.03 * (ambient - 20) + fault;
       sweeps.push({
         point,
-        atMs: HISTORY_START_MS + day * DAY_MS,
+        atMs: HISTORY_START_MS + day * DAY_MS + (point === 1 && step % 2 === 1 ? LATER_MS : 0),
         instrument: point === 1 && day >= 20 ? 'meter-2' : 'probe-1',
         levelCdbmv: FREQ_HZ.map((_, i) =>
           lost && i === 3 ? null : Math.round(100 * (20 + shared + 0.2 * normal())),
@@ -156,22 +157,16 @@ function arrayText(values: readonly (number | null)[]): string {
   return `{${values.map((value) => value ?? 'NULL').join(',')}}`;
 }
 
-/** All that the engine concluded about a site, with points by place instead of by number. */
-export async function conclusions(pool: pg.Pool, site: { siteId: number; pointIds: number[] }) {
+/** All that the engine concluded about a site. `told_at` is left out: after going back it says when a finding was told again. */
+export async function conclusions(pool: pg.Pool, { siteId }: { siteId: number }) {
   const read = async (sql: string) => {
-    const { rows } = await pool.query(sql, [site.siteId]);
-    return rows.map(({ site_id, point_id, ...rest }) => ({
-      point: site.pointIds.indexOf(point_id),
-      ...rest,
-    }));
+    const { rows } = await pool.query(sql, [siteId]);
+    return rows.map(({ site_id, told_at, ...rest }) => rest);
   };
   return {
-    findings: await read(
-      'select * from finding where site_id = $1 order by point_id, detected_at, kind, metric',
-    ),
+    findings: await read('select * from finding where site_id = $1 order by point_id, event'),
     hours: await read('select * from hourly where site_id = $1 order by point_id, hour'),
-    states: await read(
-      'select point_id, last_at, state, latest from point_state where site_id = $1 order by point_id',
-    ),
+    shared: await read('select * from site_state where site_id = $1'),
+    states: await read('select * from point_state where site_id = $1 order by point_id'),
   };
 }

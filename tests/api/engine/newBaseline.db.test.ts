@@ -35,16 +35,16 @@ test('a baseline that is accepted later is taken in from the day it takes effect
 
   expect(await openSteps(site)).toEqual([]);
   const { hours, findings } = await conclusions(database.pool, site);
-  const step = findings.find(({ kind, point }) => kind === 'step' && point === 0);
+  const step = findings.find(({ kind, point_id }) => kind === 'step' && point_id === handoff);
   expect(step.closed_at.getTime()).toBeGreaterThanOrEqual(takesEffectMs);
   expect(step.evidence.closedBy).toBe('baseline 2');
-  const last = hours.filter(({ point }) => point === 0).at(-1);
+  const last = hours.filter(({ point_id }) => point_id === handoff).at(-1);
   expect(Math.abs(last.level_dev_db)).toBeLessThan(0.8);
 });
 
 async function openSteps(site: { siteId: number; pointIds: number[] }) {
   const { findings } = await conclusions(database.pool, site);
   return findings.filter(
-    ({ kind, point, closed_at }) => kind === 'step' && point === 0 && closed_at === null,
+    ({ kind, point_id, closed_at }) => kind === 'step' && point_id === site.pointIds[0] && closed_at === null,
   );
 }

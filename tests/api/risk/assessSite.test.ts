@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { assessSite } from '../../../api/risk/assessSite.ts';
 import { spreadOutlets } from '../../../api/risk/siteFacts.ts';
-import { givenFinding } from '../diagnosis/givenFinding.ts';
-import { DAY, givenChannels, givenPlaced, givenPoint, givenSite, NOW } from './givenSiteFacts.ts';
+import { FROM_PROVIDER } from '../diagnosis/givenFinding.ts';
+import { DAY, givenChannels, givenDrift, givenPoint, givenSite, NOW } from './givenSiteFacts.ts';
 
 describe('assessSite', () => {
   test('calls a site steady and says within what, where and when', () => {
@@ -15,18 +15,18 @@ describe('assessSite', () => {
   });
 
   test('watches an open finding that leaves time, and tells what, since when, where, how long and for how many', () => {
-    const watched = assessSite(givenSite({}, [givenPlaced()]), NOW);
+    const watched = assessSite(givenSite({}, [givenDrift()]), NOW);
     expect(watched.verdict).toBe('watch');
     expect(watched.side).toBe('building');
     expect(watched.daysToLimit).toBeCloseTo(19, 1);
     expect(watched.sentence).toBe(
-      'Level falling 0.09 dB a day since 12 Oct between handoff and floor 3 (building side); 2.7 dB below baseline (2.4 to 3.0); reaches its limit (level at least −12 dBmV) about 1 Dec (26 Nov to 9 Dec); 48 outlets at stake.',
+      'Level falling 0.09 dB a day since 12 Oct between handoff and floor 3 (building side); 2.7 dB lower so far (2.4 to 3.0); reaches its limit (level at least −12 dBmV) about 1 Dec (26 Nov to 9 Dec); 48 outlets at stake.',
     );
   });
 
   test('calls for action once a drift is likely to use up its margin within the horizon', () => {
     const drifting = givenChannels({ marginDb: 1.2, worseningDbPerDay: 0.09, worseningSdDbPerDay: 0.015 });
-    const urgent = assessSite(givenSite({ channels: drifting }, [givenPlaced()]), NOW);
+    const urgent = assessSite(givenSite({ channels: drifting }, [givenDrift()]), NOW);
     expect(urgent.verdict).toBe('act');
     expect(urgent.points.map(({ verdict }) => verdict)).toEqual(['steady', 'act']);
   });
@@ -56,11 +56,7 @@ describe('assessSite', () => {
   });
 
   test('does not explain a limit that is broken at one point by a finding at another', () => {
-    const elsewhere = givenPlaced({
-      pointId: 4,
-      pointTitle: 'floor 4',
-      hop: { from: 'handoff', to: 'floor 4' },
-    });
+    const elsewhere = givenDrift({ pointId: 4, hopTo: 4 });
     const site = givenSite({ channels: givenChannels({ marginDb: -0.5 }) }, [elsewhere]);
     const floor4 = givenPoint({ pointId: 4, title: 'floor 4', fedBy: 1, outlets: 5 });
     const assessed = assessSite({ ...site, points: [...site.points, floor4] }, NOW);
@@ -82,8 +78,8 @@ describe('assessSite', () => {
       slopeDbPerDay: -0.01,
       daysToLimit: null,
     };
-    const finding = givenFinding({ ...small, limitName: null, ...changes });
-    const assessed = assessSite(givenSite({}, [givenPlaced({ finding })]), NOW);
+    const finding = givenDrift({ ...small, limitName: null, ...changes });
+    const assessed = assessSite(givenSite({}, [finding]), NOW);
     expect(assessed.verdict).toBe(verdict);
     expect(assessed.points.map((point) => point.verdict)).toEqual(['steady', verdict]);
     if (verdict === 'steady') {
@@ -102,17 +98,11 @@ describe('assessSite', () => {
   });
 
   test('leads with the finding that explains the others', () => {
-    const cause = givenPlaced({
-      pointId: 1,
-      pointTitle: 'handoff',
-      side: 'provider',
-      hop: { from: null, to: 'handoff' },
-      finding: givenFinding({ sizeDb: -2 }),
-    });
-    const follower = givenPlaced({ side: 'provider', hop: { from: null, to: 'handoff' }, explainedBy: 1 });
+    const cause = givenDrift({ ...FROM_PROVIDER, sizeDb: -2 });
+    const follower = givenDrift({ ...FROM_PROVIDER, pointId: 3, explainedBy: 1 });
     const assessed = assessSite(givenSite({}, [follower, cause]), NOW);
     expect(assessed.side).toBe('provider');
-    expect(assessed.sentence).toContain("at handoff, on the provider's side; 2.0 dB below baseline");
+    expect(assessed.sentence).toContain("at handoff, on the provider's side; 2.0 dB lower so far");
     expect(assessed.sentence).not.toContain('other finding');
   });
 

@@ -1,6 +1,7 @@
-import type { PlacedFinding } from '../../../api/diagnosis/placeFindings.ts';
+import type { PlacedFinding } from '../../../api/diagnosis/placedFinding.ts';
 import type { NamedChannel, NamedMargin, PointFacts, SiteFacts } from '../../../api/risk/siteFacts.ts';
-import { givenFinding } from '../diagnosis/givenFinding.ts';
+import type { Finding } from '../../../api/trend/types.ts';
+import { givenPlaced } from '../diagnosis/givenFinding.ts';
 
 export const NOW = Date.parse('2026-11-12T20:30:00Z');
 export const MINUTE = 60_000;
@@ -51,15 +52,7 @@ export function givenSite(changes: Partial<PointFacts> = {}, findings: PlacedFin
   return { timeZone: 'America/Chicago', points: [givenPoint(), floor3], findings };
 }
 
-/** The drift of the tests of diagnosis, placed in the hop to floor 3. */
-export function givenPlaced(changes: Partial<PlacedFinding> = {}): PlacedFinding {
-  return {
-    pointId: 3,
-    pointTitle: 'floor 3',
-    finding: givenFinding(),
-    side: 'building',
-    hop: { from: 'handoff', to: 'floor 3' },
-    explainedBy: null,
-    ...changes,
-  };
+/** The drift of the tests of diagnosis, in the hop from the handoff to floor 3. */
+export function givenDrift(changes: Partial<Finding> = {}): PlacedFinding {
+  return givenPlaced({ hopFrom: 1, ...changes });
 }

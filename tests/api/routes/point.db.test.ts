@@ -306,7 +306,7 @@ describe('GET /api/sites/:siteId', () => {
     });
     expect(view.findings).toHaveLength(1);
     expect(view.findings[0]?.sentence).toContain('Level falling 0.09 dB a day since 13 Oct');
-    expect(view.findings[0]).toMatchObject({ pointName: 'floor 3', side: 'unsure', explainedBy: null });
+    expect(view.findings[0]).toMatchObject({ pointName: 'floor 3', side: 'building', explainedBy: null });
   });
 
   test('answers 404 for a site that is not there and 422 for an address that is none', async () => {

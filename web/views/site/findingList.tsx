@@ -10,7 +10,8 @@ import {
 } from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
 import { findingWord, SIDE_WORD } from '../../words.ts';
-import { hopInWords, pointTitle } from './placing.ts';
+import { CauseLines, Causes } from './causes.tsx';
+import { hopInWords, leadingFinding, pointTitle } from './placing.ts';
 
 interface FindingListProps {
   view: SiteView;
@@ -24,13 +25,20 @@ export function FindingList({ view, onOpen }: FindingListProps) {
   const explained = open.filter(({ explainedBy, withinFloor }) => explainedBy !== null && !withinFloor);
   const small = open.filter(({ withinFloor }) => withinFloor);
   const closed = view.findings.filter((finding) => finding.closedAt !== null);
+  const leading = leadingFinding(view);
   return (
     <section class="panel findings" aria-labelledby="findings-title">
       <h2 id="findings-title">Findings</h2>
       {open.length === 0 && <p class="quiet">Nothing is open at this site.</p>}
       <ul>
         {causes.map((finding) => (
-          <Finding key={keyOf(finding)} view={view} finding={finding} onOpen={onOpen} />
+          <Finding
+            key={keyOf(finding)}
+            view={view}
+            finding={finding}
+            onOpen={onOpen}
+            isLeading={finding === leading}
+          />
         ))}
       </ul>
       {explained.length > 0 && (
@@ -74,7 +82,7 @@ interface FindingProps extends FindingListProps {
   finding: FindingView;
 }
 
-function Finding({ view, finding, onOpen }: FindingProps) {
+function Finding({ view, finding, onOpen, isLeading }: FindingProps & { isLeading: boolean }) {
   const { timeZone } = view.site;
   const unitless = finding.metric === 'channels';
   return (
@@ -124,7 +132,16 @@ function Finding({ view, finding, onOpen }: FindingProps) {
             </dd>
           </>
         )}
+        {!isLeading && finding.causes.length > 0 && (
+          <>
+            <dt>Cause</dt>
+            <dd>
+              <CauseLines causes={finding.causes} />
+            </dd>
+          </>
+        )}
       </dl>
+      {isLeading && <Causes causes={finding.causes} />}
     </li>
   );
 }

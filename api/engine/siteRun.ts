@@ -1,0 +1,115 @@
+import { observe } from '../trend/observe.ts';
+import { hourInProgress, type SiteTrend, takeSweep, toldFindings } from '../trend/siteTrend.ts';
+import type { Finding, HourRow, Observation } from '../trend/types.ts';
+import { type Checkpoint, isWorthKeeping, keptCheckpoints } from './checkpoints.ts';
+import type { ClaimedSite } from './claimSite.ts';
+import { compareAt } from './compareAt.ts';
+import type { SiteContext } from './loadSiteContext.ts';
+import { type SweepText, toSweep } from './sweepsInOrder.ts';
+
+/** What was told last of a finding. */
+export interface ToldFinding {
+  readonly event: number;
+  readonly pointId: number;
+  /** Null: it no longer stands. */
+  readonly finding: Finding | null;
+  /** Event time of the sweep that told it. */
+  readonly toldMs: number;
+}
+
+export interface PointHour {
+  readonly pointId: number;
+  readonly row: HourRow;
+}
+
+/** One site's run through new sweeps: what it started from and what is to be written. */
+export interface SiteRun {
+  readonly trend: SiteTrend;
+  readonly startedMs: number | null;
+  /** What is stored beyond the start was concluded without the news, and goes. */
+  readonly rewound: boolean;
+  lastMs: number | null;
+  sweeps: number;
+  readonly findings: Map<string, ToldFinding>;
+  readonly endedHours: PointHour[];
+  checkpoints: Checkpoint[];
+  /** Newest observation of each point that had sweeps. */
+  readonly latest: Map<number, Observation>;
+  /** Stored states of points without sweeps, by point: another point's sweep may change them too. */
+  readonly stored: ReadonlyMap<number, string>;
+}
+
+/** Begins a run. After going back, the findings that the state knows are told again. */
+export function startRun({ trend, startedMs, rewound, pointIds }: ClaimedSite): SiteRun {
+  const quiet = rewound ? [] : Object.entries(trend.points).filter(([id]) => !pointIds.includes(Number(id)));
+  const run: SiteRun = {
+    trend,
+    startedMs,
+    rewound,
+    lastMs: startedMs,
+    sweeps: 0,
+    findings: new Map(),
+    endedHours: [],
+    checkpoints: [],
+    latest: new Map(),
+    stored: new Map(quiet.map(([id, point]) => [Number(id), JSON.stringify(point)])),
+  };
+  if (rewound && startedMs !== null) {
+    for (const finding of toldFindings(trend)) tellOf(run, finding, startedMs);
+  }
+  return run;
+}
+
+/** Takes in a page of sweeps, in order; the grids among them are known to `context`. */
+export function takePage(run: SiteRun, context: SiteContext, page: readonly SweepText[]): void {
+  const newestMs = page.at(-1)?.[1] ?? 0;
+  for (const row of page) {
+    const [pointId, atMs, , gridId] = row;
+    const { lastMs } = run;
+    if (lastMs !== null && isWorthKeeping(lastMs, atMs, newestMs)) keepCheckpoint(run, lastMs);
+
+    const sweep = toSweep(row, context.grids.get(gridId)!);
+    const { frame, reference } = compareAt(context.points.get(pointId)!, gridId, sweep.freqMhz, atMs);
+    const observation = observe(sweep, frame);
+    const told = takeSweep(run.trend, context.tree, pointId, frame, observation, reference);
+    for (const gone of told.gone) tell(run, { ...gone, finding: null, toldMs: atMs });
+    for (const finding of told.changed) tellOf(run, finding, atMs);
+    if (told.endedHour) run.endedHours.push({ pointId, row: told.endedHour });
+    run.latest.set(pointId, observation);
+    run.lastMs = atMs;
+    run.sweeps++;
+  }
+}
+
+/** Hours to write: those that ended, and those in progress as far as they have come. */
+export function hoursOf({ trend, endedHours, latest }: SiteRun): PointHour[] {
+  const inProgress = [...latest.keys()].flatMap((pointId) => {
+    const row = hourInProgress(trend, pointId);
+    return row === null ? [] : [{ pointId, row }];
+  });
+  return [...endedHours, ...inProgress];
+}
+
+/** States to write, as JSON by point: those that differ from what is stored. */
+export function changedStates({
+  trend,
+  stored,
+}: SiteRun): { pointId: number; lastMs: number | null; json: string }[] {
+  return Object.entries(trend.points)
+    .map(([id, point]) => ({ pointId: Number(id), lastMs: point.lastMs, json: JSON.stringify(point) }))
+    .filter(({ pointId, json }) => stored.get(pointId) !== json);
+}
+
+function tellOf(run: SiteRun, finding: Finding, toldMs: number): void {
+  const { event, pointId } = finding;
+  tell(run, { event, pointId, finding, toldMs });
+}
+
+function tell(run: SiteRun, told: ToldFinding): void {
+  run.findings.set(`${told.event} ${told.pointId}`, told);
+}
+
+function keepCheckpoint(run: SiteRun, atMs: number): void {
+  const checkpoint = { atMs, json: JSON.stringify(run.trend) };
+  run.checkpoints = keptCheckpoints([...run.checkpoints, checkpoint], atMs);
+}

@@ -1,0 +1,265 @@
+import { DAY_MS } from '../types.ts';
+import type { Band } from './band.ts';
+import type {
+  ChannelConclusion,
+  ChannelShape,
+  ChannelTrend,
+  OpenConclusion,
+  Recent,
+  TracePoint,
+} from './channelTrend.ts';
+import { blockDeviation, explainedDb, recentDeviation } from './deviations.ts';
+import { fitShape } from './fitShape.ts';
+import { fitTrace } from './fitTrace.ts';
+import { meanShare } from './growth.ts';
+import { type Placed, placeShape } from './placeShape.ts';
+import { recentVariance, toWhole } from './recent.ts';
+import { amplitudeOfSize, shapeValues, sizeOfAmplitude } from './shapeValues.ts';
+import { newestFirst, type Window, weighBlocks } from './slowScan.ts';
+import { takeOut } from './smoothBasis.ts';
+import { levelBank, scanBank } from './templateBank.ts';
+import { isWorthTelling, offsetErrorDb, renewTrace, restated, sized, traceOf } from './trace.ts';
+import { CONCLUSIONS_MOST, SCAN_EVERY_MS } from './tuning.ts';
+
+/** A change has returned when so little of it is left. */
+const RETURNED_SHARE = 0.3;
+/** How well the newest amplitude must be known for that, as a share of the size. */
+const RETURNED_ERROR = 0.15;
+/** A group may turn out to be a notch, or the other way round, when that explains so much χ² more. */
+const OTHER_KIND_CHI_SQUARE = 12;
+/** Odds of e³ for a suck-out before anything is known. Common practice, no source. */
+const NOTCH_PRIOR_CHI_SQUARE = 6;
+/** Delays nearer to one another than this, times 1/reach of the band, can't be told apart while one of them is being fitted. */
+const SAME_DELAY = 1.5;
+/** Two shapes share a channel where both have this share of their size. */
+const SHARED_SHARE = 0.15;
+
+/**
+ * Opens a conclusion about level for what stands out in a window, and adds it to the trend; or closes one whose end it is. Null when
+ * there is nothing to tell.
+ * @param latest amplitude in the newest sweep, where a step was seen there
+ */
+export function openLevel(
+  trend: ChannelTrend,
+  band: Band,
+  shape: ChannelShape,
+  window: Window,
+  nowMs: number,
+  gapMs: number,
+  latest: ((shape: ChannelShape) => TracePoint) | null,
+): OpenConclusion | null {
+  const sibling = trend.conclusions.find((open) => isSamePlace(band, open, shape));
+  if (sibling !== undefined) {
+    return latest === null ? waitForPlace(trend, sibling) : followRecent(trend, band, sibling, nowMs);
+  }
+  const place = placeFirst(band, shape, window);
+  const trace = traceOf(trend, band, place.shape, trend.conclusions, newestFirst(trend));
+  if (latest !== null) trace.push(latest(place.shape));
+  if (trace.length === 0) return null;
+  const fit = fitTrace(trace, gapMs, offsetErrorDb(trend, band, place.shape));
+  const size = sized(place.shape.kind, fit, place);
+  if (!isWorthTelling(place.shape, 'level', size.sizeDb.value)) return null;
+  if (trend.conclusions.length >= CONCLUSIONS_MOST) return null;
+
+  trend.counted++;
+  const conclusion: OpenConclusion = {
+    number: trend.counted,
+    metric: 'level',
+    detectedMs: nowMs,
+    closedMs: null,
+    ...placeOf(place),
+    ...size,
+    trace,
+    sizedMs: nowMs,
+    placedMs: nowMs,
+    toldDb: size.sizeDb.value,
+    toldOnsetMs: size.onsetMs.value,
+    toldMs: nowMs,
+  };
+  trend.conclusions.push(conclusion);
+  if (latest !== null) moveRecent(trend.level, band, conclusion);
+  return conclusion;
+}
+
+/**
+ * The likeliest place of what a scan found. A suck-out is commoner than a group of channels that moved alike, so it is preferred while it
+ * explains nearly as much.
+ */
+function placeFirst(band: Band, shape: ChannelShape, { values, variance }: Window): Placed {
+  const place = placeShape(band, shape, values, variance);
+  if (shape.kind !== 'channel-shift' || shape.channels.length < 2) return place;
+  const notch = scanBank(
+    levelBank(band).filter((template) => template.shape.kind === 'notch'),
+    values,
+  );
+  if (notch === null || !overlaps(band, notch.shape, shape)) return place;
+  const notchPlace = placeShape(band, notch.shape, values, variance);
+  return notchPlace.explained > place.explained - NOTCH_PRIOR_CHI_SQUARE * variance ? notchPlace : place;
+}
+
+/** Takes the recent mean at once where a step has taken the readings, so that what is left of it is not found again. */
+function moveRecent(recent: Recent, band: Band, conclusion: OpenConclusion): void {
+  const template = shapeValues(band, conclusion.shape);
+  const shown = fitShape(band, template, recentDeviation(recent, null)).amplitude;
+  const missing = 100 * (amplitudeOfSize(conclusion) - shown);
+  for (let k = 0; k < template.length; k++) {
+    recent.meanCdb[k] = toWhole(recent.meanCdb[k]! + missing * template[k]!);
+  }
+}
+
+/** Works an open conclusion out again with what has been read since; closes it when it has returned. */
+export function updateLevel(
+  trend: ChannelTrend,
+  band: Band,
+  conclusion: OpenConclusion,
+  nowMs: number,
+  gapMs: number,
+): OpenConclusion {
+  const others = trend.conclusions.filter((other) => other.number !== conclusion.number);
+  const place = isDue(conclusion.placedMs, conclusion, nowMs)
+    ? placeAgain(trend, band, conclusion, others)
+    : null;
+  const shape = place?.shape ?? conclusion.shape;
+  const newest = newestFirst(trend).filter((block) => block.halfDays === 1);
+  const before =
+    place === null ? conclusion.trace : restated(band, conclusion.trace, conclusion.shape, shape);
+  const trace = renewTrace(before, traceOf(trend, band, shape, others, newest));
+  const placed = place === null ? conclusion : { ...conclusion, ...placeOf(place), placedMs: nowMs };
+  if (hasReturned(placed, trace)) return { ...placed, trace, closedMs: nowMs, sizedMs: nowMs };
+
+  const kept = place ?? keptPlace(conclusion);
+  const fit = fitTrace(trace, gapMs, offsetErrorDb(trend, band, shape));
+  return { ...placed, ...sized(shape.kind, fit, kept), trace, sizedMs: nowMs };
+}
+
+/** Whether a conclusion is to be told again: closed, or, once a day, different by more than its interval. */
+export function isToBeTold(conclusion: OpenConclusion, nowMs: number): boolean {
+  const { sizeDb, onsetMs, toldDb, toldOnsetMs, toldMs, closedMs } = conclusion;
+  if (closedMs !== null) return true;
+  if (!isDue(toldMs, conclusion, nowMs)) return false;
+  const isOther = toldDb < sizeDb.low || toldDb > sizeDb.high;
+  return isOther || toldOnsetMs < onsetMs.low || toldOnsetMs > onsetMs.high;
+}
+
+/** Daily, and at each doubling of its age while it is young. */
+function isDue(lastMs: number, { detectedMs }: OpenConclusion, nowMs: number): boolean {
+  return nowMs - lastMs >= Math.min(DAY_MS, Math.max(SCAN_EVERY_MS, nowMs - detectedMs));
+}
+
+/** A conclusion without what only the state needs. */
+export function toTell(open: OpenConclusion): ChannelConclusion {
+  const {
+    trace: _trace,
+    sizedMs: _sized,
+    placedMs: _placed,
+    toldDb: _db,
+    toldOnsetMs: _onset,
+    toldMs: _toldMs,
+    ...told
+  } = open;
+  return told;
+}
+
+function placeAgain(
+  trend: ChannelTrend,
+  band: Band,
+  conclusion: OpenConclusion,
+  others: readonly OpenConclusion[],
+): Placed | null {
+  const blocks = newestFirst(trend);
+  const shares = blocks.map((block) => meanShare(conclusion, conclusion.sizedMs, block.fromMs, block.toMs));
+  const deviations = blocks.map((block) => blockDeviation(trend, band, block, others));
+  const window = weighBlocks(
+    trend,
+    deviations,
+    blocks.map((block) => block.sweeps),
+    shares,
+  );
+  if (window === null) return null;
+  const { values, variance } = window;
+  takeOut(band.basis, values);
+  const place = placeShape(band, conclusion.shape, values, variance);
+  if (conclusion.shape.kind === 'ripple') return place;
+
+  const other = scanBank(levelBank(band), values);
+  if (other === null || other.shape.kind === conclusion.shape.kind) return place;
+  if (!overlaps(band, other.shape, conclusion.shape)) return place;
+  const otherPlace = placeShape(band, other.shape, values, variance);
+  return otherPlace.explained > place.explained + OTHER_KIND_CHI_SQUARE * variance ? otherPlace : place;
+}
+
+/** Whether a shape found beside an open conclusion is a remainder of it: a ripple of the same delay, or channels in common. */
+function isSamePlace(band: Band, open: OpenConclusion, shape: ChannelShape): boolean {
+  if (open.metric !== 'level') return false;
+  if (open.shape.kind === 'ripple' || shape.kind === 'ripple') {
+    if (open.shape.kind !== 'ripple' || shape.kind !== 'ripple') return false;
+    return Math.abs(open.shape.delayNs - shape.delayNs) * band.reachMhz < 1000 * SAME_DELAY;
+  }
+  return overlaps(band, open.shape, shape);
+}
+
+/** Has an open conclusion placed again at the next update. */
+function waitForPlace(trend: ChannelTrend, open: OpenConclusion): null {
+  replace(trend, open, { ...open, placedMs: 0 });
+  return null;
+}
+
+/**
+ * Moves an open conclusion to where the latest sweeps show it; its size is worked out at the next update. Gives it when it has
+ * returned and is closed.
+ */
+function followRecent(
+  trend: ChannelTrend,
+  band: Band,
+  open: OpenConclusion,
+  nowMs: number,
+): OpenConclusion | null {
+  const others = trend.conclusions.filter((other) => other !== open);
+  const values = recentDeviation(trend.level, explainedDb(band, others, 'level', nowMs, nowMs));
+  takeOut(band.basis, values);
+  const { kind } = open.shape;
+  const shown = sizeOfAmplitude(kind, fitShape(band, shapeValues(band, open.shape), values).amplitude);
+  if (shown * Math.sign(open.toldDb) < RETURNED_SHARE * Math.abs(open.toldDb)) {
+    const closed = { ...open, closedMs: nowMs };
+    replace(trend, open, closed);
+    return closed;
+  }
+  const place = placeShape(band, open.shape, values, recentVariance(trend.level));
+  const value = Math.round(1e4 * sizeOfAmplitude(kind, place.amplitude.value)) / 1e4;
+  replace(trend, open, { ...open, ...placeOf(place), sizedMs: nowMs, sizeDb: { ...open.sizeDb, value } });
+  return null;
+}
+
+function replace(trend: ChannelTrend, open: OpenConclusion, by: OpenConclusion): void {
+  trend.conclusions = trend.conclusions.map((other) => (other === open ? by : other));
+}
+
+function overlaps(band: Band, a: ChannelShape, b: ChannelShape): boolean {
+  const valuesA = shapeValues(band, a);
+  const valuesB = shapeValues(band, b);
+  return valuesA.some((value, k) => value > SHARED_SHARE && valuesB[k]! > SHARED_SHARE);
+}
+
+function hasReturned(conclusion: OpenConclusion, trace: readonly TracePoint[]): boolean {
+  const size = Math.abs(conclusion.toldDb);
+  let [weights, sum] = [0, 0];
+  for (let i = trace.length - 1; i >= 0 && trace[i]!.fromMs > conclusion.onsetMs.value; i--) {
+    const weight = 1 / trace[i]!.errorDb ** 2;
+    weights += weight;
+    sum += weight * trace[i]!.db;
+    if (1 / Math.sqrt(weights) > RETURNED_ERROR * size) continue;
+    return (Math.sign(conclusion.toldDb) * sum) / weights < RETURNED_SHARE * size;
+  }
+  return false;
+}
+
+function placeOf(place: Placed) {
+  const { shape, centreMhz, widthMhz, delayNs, otherDelaysNs } = place;
+  return { shape, centreMhz, widthMhz, delayNs, otherDelaysNs };
+}
+
+/** The place as it was, with the share of the size that it left open. */
+function keptPlace(conclusion: OpenConclusion): Placed {
+  const { shape, centreMhz, widthMhz, delayNs, otherDelaysNs, sizeDb } = conclusion;
+  return { shape, centreMhz, widthMhz, delayNs, otherDelaysNs, explained: 0, amplitude: sizeDb };
+}

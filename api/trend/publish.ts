@@ -1,0 +1,136 @@
+import { type Course, forecast, metricSlopes } from './forecast.ts';
+import { perDbOf } from './slow/scan.ts';
+import { featuresOfShape } from './slow/series.ts';
+import type { EventAt, EventState, PointTrend, SiteTrend } from './state.ts';
+import { upstreamOf } from './tree.ts';
+import type { Features, Finding, Side, SitePoint } from './types.ts';
+
+const NORMAL_80 = 1.2816;
+/** Blocks that say where a figure stands now. */
+const LATEST_BLOCKS = 4;
+
+export interface Published {
+  readonly changed: Finding[];
+  readonly gone: { readonly event: number; readonly pointId: number }[];
+}
+
+/** Tells every event that has something new to tell, and that waits for nobody any more. Changes what was told last. */
+export function publish(trend: SiteTrend, site: readonly SitePoint[], atMs: number): Published {
+  const published: Published = { changed: [], gone: [] };
+  for (const event of trend.shared.events) {
+    if (event.told.length === 0 && atMs < event.waitingUntilMs && event.closedMs === null) continue;
+    const findings = findingsOf(trend, site, event);
+    for (const finding of findings) {
+      const before = event.told.find(({ pointId }) => pointId === finding.pointId);
+      if (before === undefined || JSON.stringify(before) !== JSON.stringify(finding))
+        published.changed.push(finding);
+    }
+    for (const { pointId } of event.told) {
+      if (!findings.some((finding) => finding.pointId === pointId))
+        published.gone.push({ event: event.event, pointId });
+    }
+    event.told = findings;
+  }
+  return published;
+}
+
+function findingsOf(trend: SiteTrend, site: readonly SitePoint[], event: EventState): Finding[] {
+  const root = event.at.find(({ pointId }) => pointId === event.root) ?? event.at[0];
+  if (root === undefined) return [];
+  const hopFrom =
+    upstreamOf(site, event.root).find(({ pointId }) => trend.points[pointId]?.reference)?.pointId ?? null;
+  const side = sideOf(site, event, hopFrom);
+  return event.at.map((at) => findingAt(trend, event, at, root.pointId, hopFrom, side));
+}
+
+/** What shows at the handoff already is the provider's; between two points that were read, the building's. */
+function sideOf(site: readonly SitePoint[], event: EventState, hopFrom: number | null): Side {
+  if (event.kind === 'instrument-change') return 'unsure';
+  const handoffs = site.filter(({ isHandoff }) => isHandoff).map(({ pointId }) => pointId);
+  const isAtHandoff = handoffs.includes(event.root);
+  if (event.alsoPossible.some((id) => handoffs.includes(id) !== isAtHandoff)) return 'unsure';
+  if (isAtHandoff) return 'provider';
+  return hopFrom === null || (!event.sure && event.alsoPossible.length === 0) ? 'unsure' : 'building';
+}
+
+function findingAt(
+  trend: SiteTrend,
+  event: EventState,
+  at: EventAt,
+  leader: number,
+  hopFrom: number | null,
+  side: Side,
+): Finding {
+  const closedMs = at.closedMs ?? event.closedMs;
+  const point = trend.points[at.pointId];
+  return {
+    event: event.event,
+    pointId: at.pointId,
+    kind: event.kind,
+    metric: event.metric,
+    shape: event.shape,
+    detectedMs: event.detectedMs,
+    onsetMs: event.onsetMs,
+    onsetLowMs: event.onsetLowMs,
+    onsetHighMs: event.onsetHighMs,
+    sizeDb: at.sizeDb,
+    sizeLowDb: at.sizeLowDb,
+    sizeHighDb: at.sizeHighDb,
+    ...slopesOf(event, point),
+    ...(closedMs === null && point ? leftOf(event, point) : { daysToLimit: null, limitName: null }),
+    closedMs,
+    side,
+    hopFrom,
+    hopTo: leader,
+    alsoPossible: event.alsoPossible,
+    explainedBy: at.pointId === leader ? null : leader,
+    evidence: event.evidence,
+  };
+}
+
+type Slopes = Pick<Finding, 'slopeDbPerDay' | 'slopeLowDbPerDay' | 'slopeHighDbPerDay'>;
+
+function slopesOf({ slow, feature, kind }: EventState, point: PointTrend | undefined): Slopes {
+  if (slow === null || kind !== 'drift' || feature === null || point === undefined) {
+    return { slopeDbPerDay: null, slopeLowDbPerDay: null, slopeHighDbPerDay: null };
+  }
+  const share = perDbOf(slow, point)[feature] ?? 0;
+  const [low, high] = [share * slow.rateLow, share * slow.rateHigh].sort((a, b) => a - b) as [number, number];
+  return {
+    slopeDbPerDay: round(share * slow.rate),
+    slopeLowDbPerDay: round(low),
+    slopeHighDbPerDay: round(high),
+  };
+}
+
+function leftOf({ slow, kind }: EventState, point: PointTrend): Pick<Finding, 'daysToLimit' | 'limitName'> {
+  const { reference } = point;
+  if (slow === null || kind !== 'drift' || reference === null) return { daysToLimit: null, limitName: null };
+  const perDb = perDbOf(slow, point);
+  const error = (slow.rateHigh - slow.rateLow) / (2 * NORMAL_80);
+  const now = latestOf(point);
+  const course: Course = {
+    now: {
+      level: reference.levelDbmv + now.level,
+      tilt: reference.tiltDb + now.tilt,
+      ...(reference.merMarginDb === null ? {} : { mer: reference.merMarginDb + now.mer }),
+    },
+    slope: metricSlopes(featuresOfShape(perDb, slow.rate)),
+    slopeError: metricSlopes(featuresOfShape(perDb, error)),
+  };
+  return forecast(course, reference.limits);
+}
+
+/** Where the features stand by the last blocks, dB from baseline. */
+function latestOf({ history }: PointTrend): Features {
+  const mean = (values: readonly (number | null)[]) => {
+    const known = values.filter((value) => value !== null).slice(-LATEST_BLOCKS);
+    return known.length === 0 ? 0 : known.reduce((sum, value) => sum + value, 0) / known.length;
+  };
+  const { level, tilt, bow, lowEnd, mer } = history.values;
+  return { level: mean(level), tilt: mean(tilt), bow: mean(bow), lowEnd: mean(lowEnd), mer: mean(mer) };
+}
+
+function round(value: number): number {
+  return Math.round(value * 1e4) / 1e4;
+}

@@ -1,0 +1,243 @@
+import { addToBlock, blockOf, breakHistory, forgetHistory } from './blocks.ts';
+import { watchChannelEvents } from './channelEvents.ts';
+import { emptyChannels, resetChannels } from './channels/emptyChannels.ts';
+import { endDips, rememberDip, watchDips } from './dips.ts';
+import { beginEvent, closeEvent, startAt } from './eventState.ts';
+import type { Frame } from './frame.ts';
+import { addToHour, hourOf, hourRow } from './hours.ts';
+import { type InstrumentChange, instrumentOf, learnOffset, withoutOffset } from './instruments.ts';
+import { watchLosses } from './losses.ts';
+import { isOdd, learnScatter } from './oddSweeps.ts';
+import { publish } from './publish.ts';
+import { anchorAt, changeFrom, emptyQuick, isStillOff, learnSweep, levelsOf, standingOut } from './quick.ts';
+import { watchSlow } from './slow/watchSlow.ts';
+import { byFeature, emptySiteTrend, type PointTrend, type SiteTrend, thousandths } from './state.ts';
+import { confirmStep, refineSteps } from './stepEvents.ts';
+import {
+  DAY_MS,
+  type Features,
+  type Finding,
+  HOUR_MS,
+  type HourRow,
+  type Observation,
+  type Reference,
+  type SitePoint,
+} from './types.ts';
+
+export { emptySiteTrend, type PointTrend, type SiteTrend };
+
+/** What one sweep changed. */
+export interface SiteAdvance {
+  /** Findings that are new or differ from what was told before; `(event, pointId)` is their identity. */
+  readonly changed: readonly Finding[];
+  /** Findings that stand at that point no more. */
+  readonly gone: readonly { readonly event: number; readonly pointId: number }[];
+  /** The point's hour before this sweep's, when this sweep ended it. */
+  readonly endedHour: HourRow | null;
+}
+
+const FIRST_GAP_MS = HOUR_MS / 4;
+const GAP_SHARE = 0.1;
+/** A suspicion that no second sweep confirms in so many isn't one: the point has become noisier. */
+const LONGEST_SUSPICION = 8;
+const CLOSED_KEPT_MS = 3 * DAY_MS;
+
+/**
+ * Takes one sweep's observation into the state of its site, which is changed. Sweeps of all points come merged in order of time. O(1)
+ * on average, and the state stays bounded. `reference` is what the observation was made against; null before the first baseline, when
+ * only the hours are kept.
+ * @throws RangeError when the observation is older than the state
+ */
+export function takeSweep(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  pointId: number,
+  frame: Frame,
+  observation: Observation,
+  reference: Reference | null,
+): SiteAdvance {
+  const { shared } = trend;
+  const { atMs } = observation;
+  if (shared.lastMs !== null && atMs < shared.lastMs)
+    throw new RangeError('sweeps must come in order of time');
+  trend.points[pointId] ??= emptyPoint();
+  const point = trend.points[pointId];
+
+  let endedHour: HourRow | null = null;
+  if (point.hour !== null && point.hour.hourMs !== hourOf(atMs)) {
+    endedHour = hourRow(point);
+    point.hour = null;
+  }
+  if (shared.lastMs !== null && blockOf(atMs) !== shared.block) {
+    watchSlow(trend, site, atMs);
+    tidy(trend, atMs);
+  }
+  shared.block = blockOf(atMs);
+  if (reference && reference.baselineVersion !== point.reference?.baselineVersion)
+    startBaseline(trend, pointId, atMs, reference);
+  if (reference) {
+    point.reference = reference;
+    point.shapes = frame.basis.shapes;
+  }
+
+  judge(trend, site, pointId, frame, observation, reference);
+  addToHour(point, observation, reference);
+  point.lastMs = atMs;
+  shared.lastMs = atMs;
+  return { ...publish(trend, site, atMs), endedHour };
+}
+
+/** Medians of the hour in progress at a point; null when it has no sweep. */
+export function hourInProgress(trend: SiteTrend, pointId: number): HourRow | null {
+  const point = trend.points[pointId];
+  return point === undefined ? null : hourRow(point);
+}
+
+/** What the state knows: told again after a replay from a checkpoint. */
+export function toldFindings(trend: SiteTrend): Finding[] {
+  return trend.shared.events.flatMap(({ told }) => told);
+}
+
+function judge(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  pointId: number,
+  frame: Frame,
+  observation: Observation,
+  reference: Reference | null,
+): void {
+  const point = trend.points[pointId]!;
+  const { atMs } = observation;
+  const gapMs = followGap(point, atMs);
+  if (reference === null) return;
+  watchLosses(trend, site, pointId, observation);
+  if (observation.features === null || isOdd(point, observation)) return;
+
+  const instrument = instrumentOf(point, observation, reference);
+  const change = learnOffset(point, instrument, observation.features, atMs);
+  if (change) tellInstrument(trend, pointId, change, atMs);
+  if (instrument.learning !== null) return;
+  const features = withoutOffset(observation.features, instrument);
+
+  if (isSuspect(point, features, atMs)) {
+    confirmStep(trend, site, pointId, atMs);
+    watchDips(trend, site, pointId, atMs);
+    return;
+  }
+  watchDips(trend, site, pointId, atMs);
+  refineSteps(trend, pointId, features, atMs);
+  learnSweep(point, features, gapMs);
+  learnScatter(point, observation);
+  addToBlock(point, atMs, features, observation.ambientC);
+  watchChannelEvents(trend, site, pointId, frame, observation);
+}
+
+/** Whether a sweep lies off where its point lay; ends a suspicion when it doesn't. Changes `point`. */
+function isSuspect(point: PointTrend, features: Features<number | null>, atMs: number): boolean {
+  const { suspicion } = point;
+  if (suspicion === null) {
+    const before = levelsOf(point);
+    const change = changeFrom(before, features);
+    if (standingOut(point, change) === null) return false;
+    point.suspicion = { sinceMs: atMs, priorMs: point.lastMs ?? atMs, before, sweeps: [{ atMs, change }] };
+    return true;
+  }
+  const change = changeFrom(suspicion.before, features);
+  const first = suspicion.sweeps[0]!;
+  if (isStillOff(point, first.change, change)) {
+    suspicion.sweeps.push({ atMs, change });
+    if (suspicion.sweeps.length < LONGEST_SUSPICION) return true;
+    anchorAt(point, features);
+    point.suspicion = null;
+    return false;
+  }
+  point.suspicion = null;
+  if (standingOut(point, first.change) === 'level')
+    rememberDip(point, first.atMs, thousandths(first.change.level));
+  return isSuspect(point, features, atMs);
+}
+
+function tellInstrument(trend: SiteTrend, pointId: number, change: InstrumentChange, atMs: number): void {
+  breakHistory(trend.points[pointId]!, change.firstMs);
+  resetChannels(trend.points[pointId]!.channels);
+  const event = beginEvent(trend, {
+    kind: 'instrument-change',
+    metric: 'level',
+    detectedMs: atMs,
+    onsetMs: change.firstMs,
+    onsetLowMs: change.firstMs,
+    onsetHighMs: change.firstMs,
+    root: pointId,
+    evidence: { instrument: change.id, offsetDb: change.offset, takenOutDb: change.takenOut },
+  });
+  const at = startAt(pointId);
+  at.sizeDb = change.offset.level;
+  at.sizeLowDb = change.lowDb;
+  at.sizeHighDb = change.highDb;
+  event.at.push(at);
+  closeEvent(event, atMs);
+}
+
+/** A point's usual gap: a longer one moves it up by a tenth, a shorter one down. Returns the gap before this sweep, ms. */
+function followGap(point: PointTrend, atMs: number): number {
+  if (point.lastMs === null || point.lastMs === atMs) {
+    if (point.gapMs === 0) point.gapMs = FIRST_GAP_MS;
+    return point.gapMs;
+  }
+  const gapMs = atMs - point.lastMs;
+  if (point.gapMs === 0) point.gapMs = gapMs;
+  const share = Math.min(GAP_SHARE, Math.abs(Math.log(gapMs / point.gapMs)));
+  point.gapMs *= Math.exp(share * Math.sign(gapMs - point.gapMs));
+  return gapMs;
+}
+
+/** A new baseline starts the changes at a point afresh; what is known of its noise stays. */
+function startBaseline(trend: SiteTrend, pointId: number, atMs: number, reference: Reference): void {
+  const point = trend.points[pointId]!;
+  for (const event of trend.shared.events) {
+    if (event.closedMs !== null || event.root !== pointId) continue;
+    closeEvent(event, atMs);
+    event.evidence = { ...event.evidence, closedBy: `baseline ${reference.baselineVersion}` };
+  }
+  anchorAt(
+    point,
+    byFeature(() => 0),
+  );
+  point.baselineSinceMs = atMs;
+  point.instruments = [];
+  point.suspicion = null;
+  point.odd = null;
+  point.dips = [];
+  point.loss.pending = [];
+  point.channels = emptyChannels();
+  forgetHistory(point);
+}
+
+/** Forgets what closed days ago. */
+function tidy(trend: SiteTrend, atMs: number): void {
+  endDips(trend, atMs);
+  trend.shared.events = trend.shared.events.filter(
+    ({ closedMs }) => closedMs === null || atMs - closedMs <= CLOSED_KEPT_MS,
+  );
+}
+
+function emptyPoint(): PointTrend {
+  return {
+    lastMs: null,
+    gapMs: 0,
+    baselineSinceMs: 0,
+    reference: null,
+    shapes: null,
+    instruments: [],
+    quick: byFeature(emptyQuick),
+    scatterDb: null,
+    odd: null,
+    suspicion: null,
+    dips: [],
+    loss: { pending: [], outage: null },
+    hour: null,
+    block: null,
+    history: { first: 0, values: byFeature(() => []), ambient: [], breaks: [] },
+    channels: emptyChannels(),
+  };
+}

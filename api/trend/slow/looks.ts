@@ -1,0 +1,155 @@
+import type { LevelFeatures } from '../bandBasis.ts';
+import { BLOCKS_A_DAY } from '../blocks.ts';
+import { type BandShape, FEATURES, type Feature, type Features } from '../types.ts';
+import { type BlockNoise, blockNoise } from './noise.ts';
+import { dot, type Nuisance, withoutNuisance } from './nuisance.ts';
+
+/** What a slow change looks like across the band; MER moves by itself. */
+export type SlowShape = BandShape | 'mer';
+/** A ramp from its onset on, or a step that single sweeps couldn't tell. */
+export type SlowKind = 'ramp' | 'step';
+
+/** How well one hypothesis explains the blocks of one contrast. */
+export interface Look {
+  readonly kind: SlowKind;
+  readonly shape: SlowShape;
+  /** Block in which the change began. */
+  readonly fromBlock: number;
+  /** Size over its standard error. */
+  readonly z: number;
+  /** Change at the end of the latest block, in dB of the shape, and its standard error at this onset. */
+  readonly sizeDb: number;
+  readonly errorDb: number;
+  /** Days from the onset to the end of the latest block. */
+  readonly days: number;
+}
+
+/** One contrast over the blocks, feature by feature. */
+export interface Series {
+  /** Block numbers, rising. */
+  readonly index: readonly number[];
+  readonly values: Features<Float64Array>;
+  /** Variance of a block mean by the scatter of single sweeps, dB². */
+  readonly priorVariance: Features;
+  readonly alone: boolean;
+  /** Blocks from which another level holds. */
+  readonly breaks: readonly number[];
+  readonly nuisance: Nuisance;
+}
+
+const RAMP_LAGS = [
+  1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 19, 22, 25, 29, 33, 38, 44, 50, 57, 65, 75, 86, 99, 114, 131, 150,
+];
+const STEP_LAGS = [1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 26, 34, 44, 56];
+const LEVEL_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
+/** A hypothesis needs some blocks before it to differ from. */
+const FEWEST_BEFORE = 3;
+/** So near a break nothing can be told from it. */
+const CLEAR_OF_BREAK = 5;
+
+/**
+ * Every hypothesis of slow change held against a contrast: generalised likelihood ratio over shape, kind and onset, each shape by the
+ * features that it moves weighted by their noise.
+ *
+ * @param shapes what 1 dB of each shape gives in features
+ */
+export function looksOf(series: Series, shapes: Readonly<Record<BandShape, LevelFeatures>>): Look[] {
+  const templates = templatesOf(series);
+  if (templates.length === 0) return [];
+  const rest = {} as Features<Float64Array>;
+  const noise = {} as Features<BlockNoise>;
+  for (const feature of FEATURES) {
+    rest[feature] = withoutNuisance(series.values[feature], series.nuisance);
+    noise[feature] = noiseOf(rest[feature], templates, series, feature);
+  }
+
+  const looks: Look[] = [];
+  for (const template of templates) {
+    const share = {} as Features;
+    for (const feature of FEATURES) share[feature] = dot(template.column, rest[feature]);
+    for (const shape of Object.keys(shapes) as BandShape[]) {
+      looks.push(lookAt(template, shape, LEVEL_FEATURES, shapes[shape], share, noise));
+    }
+    looks.push(lookAt(template, 'mer', ['mer'], { mer: 1 }, share, noise));
+  }
+  return looks;
+}
+
+interface Template {
+  readonly kind: SlowKind;
+  readonly fromBlock: number;
+  readonly days: number;
+  /** The change per dB (step) or per dB a day (ramp), free of nuisance. */
+  readonly column: Float64Array;
+  readonly square: number;
+}
+
+function templatesOf({ index, nuisance, breaks }: Series): Template[] {
+  const last = index[index.length - 1]!;
+  const templates: Template[] = [];
+  const add = (kind: SlowKind, lag: number): void => {
+    const fromBlock = last + 1 - lag;
+    if (index.filter((block) => block < fromBlock).length < FEWEST_BEFORE) return;
+    if (breaks.some((block) => Math.abs(fromBlock - block) < CLEAR_OF_BREAK)) return;
+    const raw = index.map((block) => {
+      if (block < fromBlock) return 0;
+      return kind === 'step' ? 1 : (block - fromBlock + 0.5) / BLOCKS_A_DAY;
+    });
+    const column = withoutNuisance(raw, nuisance);
+    const square = dot(column, column);
+    if (square < 1e-3 * raw.reduce((sum, value) => sum + value * value, 0)) return;
+    templates.push({ kind, fromBlock, days: lag / BLOCKS_A_DAY, column, square });
+  };
+  for (const lag of RAMP_LAGS) add('ramp', lag);
+  for (const lag of STEP_LAGS) add('step', lag);
+  return templates;
+}
+
+/** Noise of one feature after the change that explains most of it, so that a real change isn't taken for noise. */
+function noiseOf(
+  rest: Float64Array,
+  templates: readonly Template[],
+  series: Series,
+  feature: Feature,
+): BlockNoise {
+  let best = templates[0]!;
+  let most = -1;
+  for (const template of templates) {
+    const gain = dot(template.column, rest) ** 2 / template.square;
+    if (gain > most) {
+      most = gain;
+      best = template;
+    }
+  }
+  const share = dot(best.column, rest) / best.square;
+  const left = rest.map((value, i) => value - share * best.column[i]!);
+  return blockNoise(left, series.index, series.nuisance, series.priorVariance[feature], series.alone);
+}
+
+function lookAt(
+  template: Template,
+  shape: SlowShape,
+  features: readonly Feature[],
+  perDb: Partial<Features>,
+  share: Features,
+  noise: Features<BlockNoise>,
+): Look {
+  let score = 0;
+  let information = 0;
+  for (const feature of features) {
+    const effect = perDb[feature]!;
+    const { longRunVariance } = noise[feature];
+    score += (effect * share[feature]) / longRunVariance;
+    information += (effect * effect * template.square) / longRunVariance;
+  }
+  const reach = template.kind === 'step' ? 1 : template.days;
+  return {
+    kind: template.kind,
+    shape,
+    fromBlock: template.fromBlock,
+    z: score / Math.sqrt(information),
+    sizeDb: (score / information) * reach,
+    errorDb: reach / Math.sqrt(information),
+    days: template.days,
+  };
+}

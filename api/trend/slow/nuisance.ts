@@ -1,0 +1,100 @@
+import { BLOCKS_A_DAY } from '../blocks.ts';
+
+/**
+ * What moves a reading without being a fault: its standing level, the air temperature, the rhythm of the day, and breaks (an
+ * instrument swapped, a step already told). Columns over the blocks, made orthonormal once, to be taken out of anything.
+ * Each has a prior spread, by way of one more row (ridge): with little data it explains little.
+ */
+export interface Nuisance {
+  /** Rows: the blocks, then one for each column. */
+  readonly rows: number;
+  readonly blocks: number;
+  readonly columns: readonly Float64Array[];
+}
+
+/** Prior spreads, in standard deviations of the block noise times these (dB over a usual block noise of 0.05 dB): common practice, no source. */
+const LEVEL_SPREAD_DB = 0.5;
+const DB_PER_DEGREE = 0.03;
+const RHYTHM_DB = 0.3;
+const USUAL_NOISE_DB = 0.06;
+const SMALL = 1e-9;
+
+/**
+ * @param index block numbers, rising
+ * @param ambientC mean air temperature of each block; null where unknown
+ * @param breaks block numbers from which another level holds
+ */
+export function nuisanceOf(
+  index: readonly number[],
+  ambientC: readonly (number | null)[],
+  breaks: readonly number[],
+): Nuisance {
+  const raw: { column: number[]; spread: number }[] = [
+    { column: index.map(() => 1), spread: LEVEL_SPREAD_DB },
+  ];
+  const ambient = centred(ambientC);
+  if (ambient !== null) raw.push({ column: ambient, spread: DB_PER_DEGREE });
+  for (let phase = 1; phase < BLOCKS_A_DAY; phase++) {
+    const column = index.map((block) =>
+      block % BLOCKS_A_DAY === phase ? 1 : block % BLOCKS_A_DAY === 0 ? -1 : 0,
+    );
+    raw.push({ column, spread: RHYTHM_DB });
+  }
+  for (const from of breaks) {
+    const column = index.map((block) => (block >= from ? 1 : 0));
+    if (column.includes(1) && column.includes(0)) raw.push({ column, spread: Number.POSITIVE_INFINITY });
+  }
+
+  const rows = index.length + raw.length;
+  const columns: Float64Array[] = [];
+  for (let k = 0; k < raw.length; k++) {
+    const column = new Float64Array(rows);
+    column.set(raw[k]!.column);
+    column[index.length + k] = USUAL_NOISE_DB / raw[k]!.spread;
+    const before = norm(column);
+    takeOut(column, columns);
+    const length = norm(column);
+    if (length < 1e-6 * before) continue;
+    for (let i = 0; i < rows; i++) column[i]! /= length;
+    columns.push(column);
+  }
+  return { rows, blocks: index.length, columns };
+}
+
+/** `values` with everything that the nuisance explains taken out; as long as its rows. */
+export function withoutNuisance(values: ArrayLike<number>, nuisance: Nuisance): Float64Array {
+  const rest = new Float64Array(nuisance.rows);
+  for (let i = 0; i < nuisance.blocks; i++) rest[i] = values[i]!;
+  takeOut(rest, nuisance.columns);
+  return rest;
+}
+
+function takeOut(values: Float64Array, columns: readonly Float64Array[]): void {
+  for (const column of columns) {
+    const share = dot(values, column);
+    if (Math.abs(share) < SMALL) continue;
+    for (let i = 0; i < values.length; i++) values[i]! -= share * column[i]!;
+  }
+}
+
+function centred(ambientC: readonly (number | null)[]): number[] | null {
+  let sum = 0;
+  let count = 0;
+  for (const value of ambientC) {
+    if (value === null) continue;
+    sum += value;
+    count++;
+  }
+  if (count < ambientC.length / 2) return null;
+  return ambientC.map((value) => (value === null ? 0 : value - sum / count));
+}
+
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
+}
+
+function norm(values: Float64Array): number {
+  return Math.sqrt(dot(values, values));
+}

@@ -1,0 +1,120 @@
+import { BLOCK_MS, BLOCKS_A_DAY } from '../blocks.ts';
+import type { EventState, PointTrend, SlowFit } from '../state.ts';
+import type { Features, SitePoint } from '../types.ts';
+import { type Contrast, contrastsOf } from './contrast.ts';
+import { type Look, looksOf, type SlowShape } from './looks.ts';
+import { type Contribution, featuresOfShape, readablePoints, seriesOf } from './series.ts';
+
+/** One hypothesis of a place with its best explanation. */
+export interface Sighting {
+  readonly contrast: Contrast;
+  readonly best: Look;
+  /** Looks of the same kind and shape whose onset is hardly less likely. */
+  readonly near: readonly Look[];
+  /** Blocks that it rests on. */
+  readonly blocks: number;
+  /** z of each shape at the onset and kind of the best. */
+  readonly byShape: Partial<Record<SlowShape, number>>;
+}
+
+/** Half of a χ² with one degree that 80 % lie below: how much worse an onset may fit and still belong to its interval. */
+const NEAR = 1.642;
+const LEVEL_SHAPES: readonly SlowShape[] = ['flat', 'cable', 'low-end'];
+
+/**
+ * Every hop of a site with the slow change that fits it best, likeliest first.
+ *
+ * @param told events whose contribution is taken out first
+ */
+export function scanSite(
+  site: readonly SitePoint[],
+  points: Readonly<Record<number, PointTrend>>,
+  lastBlock: number,
+  told: readonly EventState[],
+): Sighting[] {
+  const readable = readablePoints(points, lastBlock);
+  const contribution = contributionOf(told, points);
+  const sightings: Sighting[] = [];
+  const look = (contrast: Contrast, shapes: readonly SlowShape[]): void => {
+    const perDb = points[contrast.hopTo]?.shapes;
+    if (!perDb) return;
+    const series = seriesOf(contrast, points, contribution);
+    if (series === null) return;
+    const looks = looksOf(series, perDb).filter(({ shape }) => shapes.includes(shape));
+    const best = looks.reduce<Look | null>(
+      (a, b) => (a === null || Math.abs(b.z) > Math.abs(a.z) ? b : a),
+      null,
+    );
+    if (best !== null)
+      sightings.push({
+        contrast,
+        best,
+        near: nearOf(best, looks),
+        blocks: series.index.length,
+        byShape: byShapeOf(best, looks),
+      });
+  };
+  for (const contrast of contrastsOf(site, points, readable, false)) look(contrast, LEVEL_SHAPES);
+  // Noise adds in power, so that it shows by less from hop to hop: what one event reaches can't be cleared of it exactly.
+  const taken = new Set(told.flatMap(({ slow }) => (slow?.shape === 'mer' ? slow.reach : [])));
+  const quiet = new Set([...readable].filter((id) => !taken.has(id)));
+  for (const contrast of contrastsOf(site, points, quiet, true)) look(contrast, ['mer']);
+  return sightings.sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
+}
+
+function nearOf(best: Look, looks: readonly Look[]): Look[] {
+  return looks.filter(
+    ({ kind, shape, z }) =>
+      kind === best.kind &&
+      shape === best.shape &&
+      Math.sign(z) === Math.sign(best.z) &&
+      best.z * best.z - z * z <= NEAR,
+  );
+}
+
+function byShapeOf(best: Look, looks: readonly Look[]): Partial<Record<SlowShape, number>> {
+  const same = looks.filter(({ kind, fromBlock }) => kind === best.kind && fromBlock === best.fromBlock);
+  return Object.fromEntries(same.map(({ shape, z }) => [shape, z]));
+}
+
+/** What told events add to each point and block. */
+function contributionOf(
+  told: readonly EventState[],
+  points: Readonly<Record<number, PointTrend>>,
+): Contribution {
+  const slow = told.map(({ slow }) => slow).filter((fit) => fit !== null);
+  if (slow.length === 0) return () => null;
+  return (pointId, block) => {
+    let sum: Features | null = null;
+    for (const fit of slow) {
+      if (block < fit.fromBlock || !fit.reach.includes(pointId)) continue;
+      const added = featuresOfShape(perDbOf(fit, points[pointId]!), sizeAt(fit, block));
+      sum = sum === null ? added : plus(sum, added);
+    }
+    return sum;
+  };
+}
+
+function sizeAt(fit: SlowFit, block: number): number {
+  return fit.kind === 'step' ? fit.rate : (fit.rate * (block - fit.fromBlock + 0.5)) / BLOCKS_A_DAY;
+}
+
+/** What 1 dB of a slow change gives in features at a point. */
+export function perDbOf({ shape }: Pick<SlowFit, 'shape'>, point: PointTrend): Partial<Features> {
+  return shape === 'mer' ? { mer: 1 } : (point.shapes?.[shape] ?? {});
+}
+
+function plus(a: Features, b: Features): Features {
+  return {
+    level: a.level + b.level,
+    tilt: a.tilt + b.tilt,
+    bow: a.bow + b.bow,
+    lowEnd: a.lowEnd + b.lowEnd,
+    mer: a.mer + b.mer,
+  };
+}
+
+/** A block's first moment, ms. */
+export function blockStartMs(block: number): number {
+  return block * BLOCK_MS;
+}

@@ -1,0 +1,296 @@
+import { blockOf, breakHistory, endBlock } from '../blocks.ts';
+import { areRelated, atPoint, beginEvent, closeEvent, startAt } from '../eventState.ts';
+import { type EventState, type PointTrend, type SiteTrend, type SlowFit, thousandths } from '../state.ts';
+import { subtree } from '../tree.ts';
+import { DAY_MS, type Features, type SitePoint } from '../types.ts';
+import type { Look, SlowShape } from './looks.ts';
+import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
+
+/**
+ * Size over standard error from which a slow change is told: each scan looks at some forty onsets, four shapes and every hop, four
+ * times a day. Set so that a fault-free site of four points gives fewer than one in ten years; `npm run evaluate` counts them.
+ */
+const TOLD_Z = 6.5;
+/** With few blocks the noise is hardly known, least where a wander that lasts for days isn't cancelled. */
+const YOUNG_BLOCKS = 4;
+const YOUNG_ALONE_BLOCKS = 20;
+/** Below this an open one has faded. */
+const FADED_Z = 3;
+/** Smaller changes are no finding yet, dB of the shape. */
+const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
+  flat: 0.14,
+  cable: 0.2,
+  'low-end': 0.2,
+  mer: 0.25,
+};
+const NORMAL_80 = 1.2816;
+/** Hops that explain what was seen almost as well, in χ². */
+const ALMOST = 5;
+const GONE_SHARE = 0.3;
+const MOST_NEW = 3;
+/** Smaller than this beside an open change is what its fit leaves. */
+const LEFTOVER_SHARE = 0.35;
+/** So clear and so large, it is another fault even where it began with the first. */
+const OTHER_Z = 10;
+const OTHER_SHARE = 0.5;
+const NEAR_MS = 4 * DAY_MS;
+/** An onset so long ago leaves too little of the time before it to be fitted any more; the last fit stands. */
+const OLDEST_ONSET_BLOCKS = 140;
+
+/** Once a block: brings open slow changes up to date and looks for new ones. `atMs` is the first sweep of the new block. */
+export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: number): void {
+  const { events } = trend.shared;
+  const lastBlock = blockOf(atMs) - 1;
+  for (const point of Object.values(trend.points)) endBlock(point, lastBlock + 1);
+  const isOpen = (event: EventState) => event.slow !== null && event.closedMs === null;
+
+  for (const event of events.filter(isOpen)) {
+    const others = events.filter((other) => isOpen(other) && other !== event);
+    refit(trend, site, event, scanSite(site, trend.points, lastBlock, others), atMs);
+  }
+  for (let found = 0; found < MOST_NEW; found++) {
+    const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen));
+    const told = sightings.find(
+      (sighting) =>
+        isClear(sighting) && !isLeftover(trend, site, sighting) && !isKnown(trend, site, sighting),
+    );
+    if (!told) return;
+    if (!takeUp(trend, site, told, sightings, atMs)) return;
+  }
+}
+
+function isClear({ best, contrast, blocks }: Sighting): boolean {
+  const young = contrast.alone && best.shape !== 'mer' ? YOUNG_ALONE_BLOCKS : YOUNG_BLOCKS;
+  return (
+    Math.abs(best.z) >= TOLD_Z * (1 + young / blocks) && Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape]
+  );
+}
+
+/**
+ * What the fit of an open change leaves belongs to it: at the same hop; at hops that share points with it, from about the same time and in
+ * the same direction; and anything much smaller. Far beyond chance and nearly as large, it is another fault.
+ */
+function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
+  const isMer = best.shape === 'mer';
+  return trend.shared.events.some(({ slow, closedMs, root, onsetLowMs, onsetHighMs }) => {
+    if (slow === null || (slow.shape === 'mer') !== isMer) return false;
+    if (closedMs !== null && blockStartMs(best.fromBlock) > closedMs) return false;
+    if (!contrast.members.includes(root) && !contrast.members.some((id) => slow.reach.includes(id)))
+      return false;
+    if (root === contrast.hopTo) return true;
+    const share = Math.abs(best.sizeDb) / Math.max(Math.abs(slow.peakDb), 1e-3);
+    if (share < LEFTOVER_SHARE) return true;
+    const isOther =
+      Math.abs(best.z) >= OTHER_Z && share >= OTHER_SHARE && !areRelated(site, root, contrast.hopTo);
+    const onsetMs = blockStartMs(best.fromBlock);
+    const isNear = onsetMs >= onsetLowMs - NEAR_MS && onsetMs <= onsetHighMs + NEAR_MS;
+    return isNear && !isOther;
+  });
+}
+
+/** A fall of level upstream costs MER at the gear below it: that is no event of its own. */
+function isKnown(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
+  if (best.shape !== 'mer' || best.sizeDb > 0) return false;
+  return trend.shared.events.some(
+    (event) =>
+      event.closedMs === null &&
+      event.metric !== 'mer' &&
+      event.kind !== 'dips' &&
+      event.at.some(({ sizeDb }) => sizeDb < 0) &&
+      subtree(site, event.root).has(contrast.hopTo),
+  );
+}
+
+/** Begins an event, or lets a near one have it; false when nothing came of it. */
+function takeUp(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  sighting: Sighting,
+  sightings: readonly Sighting[],
+  atMs: number,
+): boolean {
+  const onsetMs = blockStartMs(sighting.best.fromBlock);
+  const quick = trend.shared.events.find(
+    (event) =>
+      event.slow === null &&
+      tellsAlike(event, sighting) &&
+      areRelated(site, event.root, sighting.contrast.hopTo) &&
+      Math.abs((event.closedMs ?? event.onsetMs) - onsetMs) <= 1.5 * DAY_MS,
+  );
+  if (quick) {
+    for (const id of sighting.contrast.plus) breakHistory(trend.points[id]!, quick.closedMs ?? quick.onsetMs);
+    return false;
+  }
+  const hidden = trend.shared.events.find(
+    (event) =>
+      event.slow?.shape === 'mer' &&
+      event.closedMs === null &&
+      sighting.best.shape !== 'mer' &&
+      subtree(site, sighting.contrast.hopTo).has(event.root),
+  );
+  const event =
+    hidden ??
+    beginEvent(trend, {
+      kind: 'drift',
+      metric: 'level',
+      detectedMs: atMs,
+      onsetMs,
+      onsetLowMs: onsetMs,
+      onsetHighMs: onsetMs,
+      root: sighting.contrast.hopTo,
+    });
+  fit(trend, event, sighting, sightings, atMs);
+  return true;
+}
+
+/** A step that single sweeps told, of the same kind and direction and about as large. */
+function tellsAlike(event: EventState, { best, contrast }: Sighting): boolean {
+  if (event.kind !== 'step' || (event.metric === 'mer') !== (best.shape === 'mer')) return false;
+  if ((event.metric === 'level') !== (best.shape === 'flat') && best.shape !== 'mer') return false;
+  const size =
+    event.at.find(({ pointId }) => contrast.plus.includes(pointId))?.sizeDb ?? event.at[0]?.sizeDb ?? 0;
+  const ratio = size / best.sizeDb;
+  return ratio > 0.4 && ratio < 2.5;
+}
+
+function refit(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  event: EventState,
+  sightings: readonly Sighting[],
+  atMs: number,
+): void {
+  if (event.slow!.fromBlock < blockOf(atMs) - OLDEST_ONSET_BLOCKS) return;
+  const wasMer = event.slow!.shape === 'mer';
+  const own = sightings.filter(
+    ({ best, contrast }) =>
+      (best.shape === 'mer') === wasMer &&
+      Math.sign(best.sizeDb) === Math.sign(event.slow!.sizeDb) &&
+      (contrast.hopTo === event.root || areRelated(site, contrast.hopTo, event.root)),
+  );
+  const best = own[0];
+  const isGone =
+    best === undefined ||
+    Math.abs(best.best.z) < FADED_Z ||
+    (!isClear(best) && Math.abs(best.best.sizeDb) < GONE_SHARE * Math.abs(event.slow!.peakDb));
+  if (isGone) {
+    if (best !== undefined) closeEvent(event, atMs);
+    return;
+  }
+  fit(trend, event, best, own, atMs);
+}
+
+function fit(
+  trend: SiteTrend,
+  event: EventState,
+  sighting: Sighting,
+  sightings: readonly Sighting[],
+  atMs: number,
+): void {
+  const { best, near, contrast } = sighting;
+  event.slow = slowFit(best, near, contrast.plus, event.slow);
+  event.kind = best.kind === 'ramp' ? 'drift' : 'step';
+  event.shape = best.shape === 'mer' ? null : best.shape;
+  event.metric = best.shape === 'mer' ? 'mer' : best.shape === 'flat' ? 'level' : 'tilt';
+  event.feature = best.shape === 'mer' ? 'mer' : best.shape === 'flat' ? 'level' : 'tilt';
+  event.onsetMs = blockStartMs(best.fromBlock);
+  const onsets = near.map(({ fromBlock }) => blockStartMs(fromBlock));
+  event.onsetLowMs = Math.min(...onsets) - blockStartMs(1);
+  event.onsetHighMs = Math.min(atMs, Math.max(...onsets) + blockStartMs(1));
+  event.root = contrast.hopTo;
+  const rivals = sightings.filter(
+    (other) =>
+      other.contrast.hopTo !== contrast.hopTo &&
+      (other.best.shape === 'mer') === (best.shape === 'mer') &&
+      best.z * best.z - other.best.z * other.best.z < ALMOST,
+  );
+  event.alsoPossible = rivals.map((rival) => rival.contrast.hopTo);
+  event.sure = rivals.length === 0;
+  event.evidence = {
+    ...event.evidence,
+    z: Math.round(10 * best.z) / 10,
+    shapeOdds: oddsOf(sightings, contrast.hopTo, best),
+    features: featureSizes(trend.points[contrast.hopTo]!, event.slow),
+  };
+  placeSizes(trend, event);
+}
+
+/** Onset, size and rate with the doubt that the onset leaves: the widest of what the likely onsets give. */
+function slowFit(
+  best: Look,
+  near: readonly Look[],
+  reach: readonly number[],
+  before: SlowFit | null,
+): SlowFit {
+  const size = interval(near.map(({ sizeDb, errorDb }) => [sizeDb, errorDb]));
+  const rate = interval(near.map((look) => [look.sizeDb / reachOf(look), look.errorDb / reachOf(look)]));
+  const peak =
+    before === null || Math.abs(best.sizeDb) > Math.abs(before.peakDb) ? best.sizeDb : before.peakDb;
+  return {
+    kind: best.kind,
+    shape: best.shape,
+    fromBlock: best.fromBlock,
+    rate: best.sizeDb / reachOf(best),
+    rateLow: rate[0],
+    rateHigh: rate[1],
+    sizeDb: thousandths(best.sizeDb),
+    sizeLowDb: thousandths(size[0]),
+    sizeHighDb: thousandths(size[1]),
+    z: best.z,
+    peakDb: thousandths(peak),
+    reach,
+  };
+}
+
+function reachOf({ kind, days }: Look): number {
+  return kind === 'ramp' ? days : 1;
+}
+
+function interval(values: readonly (readonly [value: number, error: number])[]): [low: number, high: number] {
+  return [
+    Math.min(...values.map(([value, error]) => value - NORMAL_80 * error)),
+    Math.max(...values.map(([value, error]) => value + NORMAL_80 * error)),
+  ];
+}
+
+/** Chance of each band shape at the same hop, by likelihood. */
+function oddsOf(sightings: readonly Sighting[], hopTo: number, best: Look): Record<string, number> | null {
+  if (best.shape === 'mer') return null;
+  const looks = sightings.find(
+    ({ contrast, best: own }) => contrast.hopTo === hopTo && own === best,
+  )?.byShape;
+  if (!looks) return null;
+  const weights = Object.entries(looks).map(
+    ([shape, z]) => [shape, Math.exp(Math.max(-50, (z * z - best.z * best.z) / 2))] as const,
+  );
+  const total = weights.reduce((sum, [, weight]) => sum + weight, 0);
+  return Object.fromEntries(
+    weights.map(([shape, weight]) => [shape, Math.round((100 * weight) / total) / 100]),
+  );
+}
+
+function featureSizes(point: PointTrend, slow: SlowFit): Record<string, { db: number; errorDb: number }> {
+  const perDb = perDbOf(slow, point);
+  const error = (slow.sizeHighDb - slow.sizeLowDb) / (2 * NORMAL_80);
+  return Object.fromEntries(
+    Object.entries(perDb).map(([feature, share]) => [
+      feature,
+      { db: thousandths(share * slow.sizeDb), errorDb: thousandths(Math.abs(share) * error) },
+    ]),
+  );
+}
+
+/** Writes what each point that it reaches shows of the event. */
+function placeSizes(trend: SiteTrend, event: EventState): void {
+  const slow = event.slow!;
+  event.at = event.at.filter(({ pointId }) => slow.reach.includes(pointId));
+  for (const id of slow.reach) {
+    if (!atPoint(event, id)) event.at.push(startAt(id));
+    const at = atPoint(event, id)!;
+    const share = perDbOf(slow, trend.points[id]!)[event.feature as keyof Features] ?? 0;
+    const sizes = [slow.sizeLowDb, slow.sizeHighDb].map((size) => thousandths(share * size));
+    at.sizeDb = thousandths(share * slow.sizeDb);
+    at.sizeLowDb = Math.min(...sizes);
+    at.sizeHighDb = Math.max(...sizes);
+  }
+}
