@@ -15,6 +15,7 @@ import { meanShare } from './growth.ts';
 import type { Placed } from './placed.ts';
 import { placeShape } from './placeShape.ts';
 import { recentVariance, toWhole } from './recent.ts';
+import { isSamePlace, overlaps } from './samePlace.ts';
 import { amplitudeOfSize, shapeValues, sizeOfAmplitude } from './shapeValues.ts';
 import { newestFirst, type Window, weighBlocks } from './slowScan.ts';
 import { takeOut } from './smoothBasis.ts';
@@ -30,12 +31,8 @@ const RETURNED_ERROR = 0.15;
 const OTHER_KIND_CHI_SQUARE = 12;
 /** Odds of e³ for a suck-out before anything is known. Common practice, no source. */
 const NOTCH_PRIOR_CHI_SQUARE = 6;
-/** Delays nearer to one another than this, times 1/reach of the band, can't be told apart while one of them is being fitted. */
-const SAME_DELAY = 1.5;
 /** A conclusion placed within this share of its age is placed as well as can be. */
 const YOUNG_SHARE = 0.25;
-/** Two shapes share a channel where both have this share of their size. */
-const SHARED_SHARE = 0.15;
 
 /**
  * Opens a conclusion about level for what stands out in a window, and adds it to the trend. Null when there
@@ -209,16 +206,6 @@ function placeAgain(
   return otherPlace.explained > place.explained + OTHER_KIND_CHI_SQUARE * variance ? otherPlace : place;
 }
 
-/** Whether a shape found beside an open conclusion is a remainder of it: a ripple of the same delay, or channels in common. */
-function isSamePlace(band: Band, open: OpenConclusion, shape: ChannelShape): boolean {
-  if (open.metric !== 'level') return false;
-  if (open.shape.kind === 'ripple' || shape.kind === 'ripple') {
-    if (open.shape.kind !== 'ripple' || shape.kind !== 'ripple') return false;
-    return Math.abs(open.shape.delayNs - shape.delayNs) * band.reachMhz < 1000 * SAME_DELAY;
-  }
-  return overlaps(band, open.shape, shape);
-}
-
 /**
  * Moves an open conclusion to where the latest sweeps show it, or closes it when it has returned; its size is worked out at the next
  * update.
@@ -245,12 +232,6 @@ function followRecent(trend: ChannelTrend, band: Band, open: OpenConclusion, now
 function replace(trend: ChannelTrend, open: OpenConclusion, by: OpenConclusion): null {
   trend.conclusions = trend.conclusions.map((other) => (other === open ? by : other));
   return null;
-}
-
-function overlaps(band: Band, a: ChannelShape, b: ChannelShape): boolean {
-  const valuesA = shapeValues(band, a);
-  const valuesB = shapeValues(band, b);
-  return valuesA.some((value, k) => value > SHARED_SHARE && valuesB[k]! > SHARED_SHARE);
 }
 
 function hasReturned(conclusion: OpenConclusion, trace: readonly TracePoint[]): boolean {

@@ -1,7 +1,7 @@
 import type { Band } from './band.ts';
 import { CHI_SQUARE_80 } from './fitTrace.ts';
 import { type Placed, span } from './placed.ts';
-import { fitRipple, foldNs, type RippleFit } from './rippleScan.ts';
+import { fitRipple, foldedNs, foldNs, type RippleFit } from './rippleScan.ts';
 import { DB_PER_AMPLITUDE } from './shapeValues.ts';
 
 /** Echoes from farther away than some 75 m of cable are too weak to be told from nearer ones. Common practice, no source. */
@@ -69,8 +69,7 @@ export function placeRipple(band: Band, startNs: number, values: Float64Array, v
 /** A delay with all that channels at even spacing show alike, whole turns of 1/spacing less or more; shortest first. */
 function aliasesOf(band: Band, delayNs: number): number[] {
   const turnNs = 2 * foldNs(band);
-  const left = delayNs % turnNs;
-  const folded = Math.min(left, turnNs - left);
+  const folded = foldedNs(band, delayNs);
   const delays: number[] = [];
   for (let turns = 0; turns <= LONGEST_NS; turns += turnNs) delays.push(turns - folded, turns + folded);
   return delays
