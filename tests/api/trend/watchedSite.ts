@@ -7,8 +7,9 @@ import { compare } from '../../evaluate/engineUnderTest.ts';
 import { DAY_MS, type FleetSite } from '../../evaluate/fleet.ts';
 import { sweepsOf } from '../../evaluate/sweepsOf.ts';
 
-/** What `takeSweep` takes besides the state. */
+/** A sweep, and what `takeSweep` takes of it. */
 export interface Taken {
+  readonly sweep: Sweep;
   readonly pointId: number;
   readonly frame: Frame;
   readonly observation: Observation;
@@ -55,7 +56,8 @@ export function* takenOf(site: FleetSite, days: number, spoil: Spoil = (sweep) =
     }
     if (!compared.has(point)) compared.set(point, compare(site.evaluated, gathered.get(point)!));
     const { frame, reference } = compared.get(point)!;
-    yield { pointId: idOf(site, point), frame, observation: observe(spoil(sweep, point), frame), reference };
+    const read = spoil(sweep, point);
+    yield { sweep: read, pointId: idOf(site, point), frame, observation: observe(read, frame), reference };
   }
 }
 
