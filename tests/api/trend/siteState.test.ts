@@ -71,7 +71,7 @@ test('the state stays under 16 kB a point with 135 channels, and no longer grows
   const trend = emptySiteTrend();
   const sizes: { day: number; bytes: number }[] = [];
   let taken = 0;
-  for (const sweep of takenOf(site, 75)) {
+  for (const sweep of takenOf(site, 65)) {
     watch(treeOf(site), [sweep], trend);
     const day = (sweep.observation.atMs - site.evaluated.startMs) / DAY_MS;
     if (++taken % 97 === 0)
@@ -82,8 +82,8 @@ test('the state stays under 16 kB a point with 135 channels, and no longer grows
   }
   const most = (fromDay: number, toDay: number) =>
     Math.max(...sizes.filter(({ day }) => day >= fromDay && day < toDay).map(({ bytes }) => bytes));
-  expect(most(0, 75)).toBeLessThan(16_384);
-  expect(most(62, 75) / most(49, 62)).toBeLessThan(1.03);
+  expect(most(0, 65)).toBeLessThan(16_384);
+  expect(most(57, 65) / most(49, 57)).toBeLessThan(1.03);
 });
 
 test('sweeps out of order are refused', () => {
