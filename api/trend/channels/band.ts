@@ -9,7 +9,7 @@ export interface Band {
   readonly carrier: readonly number[];
   readonly freqMhz: readonly number[];
   readonly basis: readonly Float64Array[];
-  /** Middle distance between neighbours, MHz. */
+  /** Smallest distance between neighbours, MHz: what the plan's raster is taken to be. */
   readonly spacingMhz: number;
   readonly reachMhz: number;
 }
@@ -17,6 +17,8 @@ export interface Band {
 const byGrid = new WeakMap<readonly (string | null)[], Band>();
 const byContent = new Map<string, Band>();
 const KEPT = 24;
+/** Carriers nearer than this are not two channels of a raster. Common practice, no source. */
+const SMALLEST_SPACING_MHZ = 4;
 
 /** The band of a grid; grids alike share one. `channel` and `freqMhz` of a grid must not change afterwards. */
 export function bandOf(freqMhz: readonly number[], channel: readonly (string | null)[]): Band {
@@ -41,14 +43,13 @@ export function bandOf(freqMhz: readonly number[], channel: readonly (string | n
 
 function buildBand(names: readonly string[], carrier: readonly number[], freqMhz: readonly number[]): Band {
   const gaps = freqMhz.slice(1).map((f, i) => f - freqMhz[i]!);
-  gaps.sort((a, b) => a - b);
   return {
     key: names.join(' '),
     names,
     carrier,
     freqMhz,
     basis: smoothBasis(freqMhz),
-    spacingMhz: gaps[gaps.length >> 1] ?? 0,
+    spacingMhz: Math.max(SMALLEST_SPACING_MHZ, Math.min(...gaps)),
     reachMhz: freqMhz.length === 0 ? 0 : freqMhz[freqMhz.length - 1]! - freqMhz[0]!,
   };
 }

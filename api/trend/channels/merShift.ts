@@ -99,16 +99,11 @@ function moveRecent({ mer }: ChannelTrend, template: Template, missingDb: number
   }
 }
 
-/** Works a shift out again that changed at once; gives it when it has returned and is closed. */
-function followMerShift(
-  trend: ChannelTrend,
-  band: Band,
-  open: OpenConclusion,
-  nowMs: number,
-): OpenConclusion | null {
+/** Works a shift out again that changed at once. */
+function followMerShift(trend: ChannelTrend, band: Band, open: OpenConclusion, nowMs: number): null {
   const updated = updateMerShift(trend, band, open, null, nowMs);
   trend.conclusions = trend.conclusions.map((other) => (other === open ? updated : other));
-  return updated.closedMs === null ? null : updated;
+  return null;
 }
 
 function sharesChannels(a: ChannelShape, b: ChannelShape): boolean {

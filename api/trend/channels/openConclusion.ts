@@ -12,8 +12,10 @@ import { blockDeviation, explainedDb, recentDeviation } from './deviations.ts';
 import { fitShape } from './fitShape.ts';
 import { fitTrace } from './fitTrace.ts';
 import { meanShare } from './growth.ts';
-import { type Placed, placeShape } from './placeShape.ts';
+import type { Placed } from './placed.ts';
+import { placeShape } from './placeShape.ts';
 import { recentVariance, toWhole } from './recent.ts';
+import { isSamePlace, overlaps } from './samePlace.ts';
 import { amplitudeOfSize, shapeValues, sizeOfAmplitude } from './shapeValues.ts';
 import { newestFirst, type Window, weighBlocks } from './slowScan.ts';
 import { takeOut } from './smoothBasis.ts';
@@ -29,14 +31,12 @@ const RETURNED_ERROR = 0.15;
 const OTHER_KIND_CHI_SQUARE = 12;
 /** Odds of e³ for a suck-out before anything is known. Common practice, no source. */
 const NOTCH_PRIOR_CHI_SQUARE = 6;
-/** Delays nearer to one another than this, times 1/reach of the band, can't be told apart while one of them is being fitted. */
-const SAME_DELAY = 1.5;
-/** Two shapes share a channel where both have this share of their size. */
-const SHARED_SHARE = 0.15;
+/** A conclusion placed within this share of its age is placed as well as can be. */
+const YOUNG_SHARE = 0.25;
 
 /**
- * Opens a conclusion about level for what stands out in a window, and adds it to the trend; or closes one whose end it is. Null when
- * there is nothing to tell.
+ * Opens a conclusion about level for what stands out in a window, and adds it to the trend. Null when there
+ * is nothing new: it is too small, or a change of one that is open.
  * @param latest amplitude in the newest sweep, where a step was seen there
  */
 export function openLevel(
@@ -50,8 +50,11 @@ export function openLevel(
 ): OpenConclusion | null {
   const sibling = trend.conclusions.find((open) => isSamePlace(band, open, shape));
   if (sibling !== undefined) {
-    return latest === null ? waitForPlace(trend, sibling) : followRecent(trend, band, sibling, nowMs);
+    return latest === null
+      ? replace(trend, sibling, { ...sibling, placedMs: 0 })
+      : followRecent(trend, band, sibling, nowMs);
   }
+  if (placeYoung(trend, band, nowMs, gapMs)) return null;
   const place = placeFirst(band, shape, window);
   const trace = traceOf(trend, band, place.shape, trend.conclusions, newestFirst(trend));
   if (latest !== null) trace.push(latest(place.shape));
@@ -79,6 +82,22 @@ export function openLevel(
   trend.conclusions.push(conclusion);
   if (latest !== null) moveRecent(trend.level, band, conclusion);
   return conclusion;
+}
+
+/**
+ * Places young conclusions again before anything is found beside them: what a rough first place leaves is no change of its own. False
+ * when all are placed as well as can be.
+ */
+function placeYoung(trend: ChannelTrend, band: Band, nowMs: number, gapMs: number): boolean {
+  let isPlaced = false;
+  for (const open of trend.conclusions) {
+    if (open.metric !== 'level') continue;
+    const wait = Math.min(DAY_MS, YOUNG_SHARE * (nowMs - open.detectedMs));
+    if (nowMs - open.placedMs <= Math.max(wait, 0)) continue;
+    replace(trend, open, updateLevel(trend, band, { ...open, placedMs: 0 }, nowMs, gapMs));
+    isPlaced = true;
+  }
+  return isPlaced;
 }
 
 /**
@@ -132,11 +151,10 @@ export function updateLevel(
   return { ...placed, ...sized(shape.kind, fit, kept), trace, sizedMs: nowMs };
 }
 
-/** Whether a conclusion is to be told again: closed, or, once a day, different by more than its interval. */
+/** Whether an open conclusion is to be told again: once a day, when it differs by more than its interval. */
 export function isToBeTold(conclusion: OpenConclusion, nowMs: number): boolean {
   const { sizeDb, onsetMs, toldDb, toldOnsetMs, toldMs, closedMs } = conclusion;
-  if (closedMs !== null) return true;
-  if (!isDue(toldMs, conclusion, nowMs)) return false;
+  if (closedMs !== null || !isDue(toldMs, conclusion, nowMs)) return false;
   const isOther = toldDb < sizeDb.low || toldDb > sizeDb.high;
   return isOther || toldOnsetMs < onsetMs.low || toldOnsetMs > onsetMs.high;
 }
@@ -188,56 +206,32 @@ function placeAgain(
   return otherPlace.explained > place.explained + OTHER_KIND_CHI_SQUARE * variance ? otherPlace : place;
 }
 
-/** Whether a shape found beside an open conclusion is a remainder of it: a ripple of the same delay, or channels in common. */
-function isSamePlace(band: Band, open: OpenConclusion, shape: ChannelShape): boolean {
-  if (open.metric !== 'level') return false;
-  if (open.shape.kind === 'ripple' || shape.kind === 'ripple') {
-    if (open.shape.kind !== 'ripple' || shape.kind !== 'ripple') return false;
-    return Math.abs(open.shape.delayNs - shape.delayNs) * band.reachMhz < 1000 * SAME_DELAY;
-  }
-  return overlaps(band, open.shape, shape);
-}
-
-/** Has an open conclusion placed again at the next update. */
-function waitForPlace(trend: ChannelTrend, open: OpenConclusion): null {
-  replace(trend, open, { ...open, placedMs: 0 });
-  return null;
-}
-
 /**
- * Moves an open conclusion to where the latest sweeps show it; its size is worked out at the next update. Gives it when it has
- * returned and is closed.
+ * Moves an open conclusion to where the latest sweeps show it, or closes it when it has returned; its size is worked out at the next
+ * update.
  */
-function followRecent(
-  trend: ChannelTrend,
-  band: Band,
-  open: OpenConclusion,
-  nowMs: number,
-): OpenConclusion | null {
+function followRecent(trend: ChannelTrend, band: Band, open: OpenConclusion, nowMs: number): null {
   const others = trend.conclusions.filter((other) => other !== open);
   const values = recentDeviation(trend.level, explainedDb(band, others, 'level', nowMs, nowMs));
   takeOut(band.basis, values);
   const { kind } = open.shape;
   const shown = sizeOfAmplitude(kind, fitShape(band, shapeValues(band, open.shape), values).amplitude);
   if (shown * Math.sign(open.toldDb) < RETURNED_SHARE * Math.abs(open.toldDb)) {
-    const closed = { ...open, closedMs: nowMs };
-    replace(trend, open, closed);
-    return closed;
+    return replace(trend, open, { ...open, closedMs: nowMs });
   }
   const place = placeShape(band, open.shape, values, recentVariance(trend.level));
   const value = Math.round(1e4 * sizeOfAmplitude(kind, place.amplitude.value)) / 1e4;
-  replace(trend, open, { ...open, ...placeOf(place), sizedMs: nowMs, sizeDb: { ...open.sizeDb, value } });
-  return null;
+  return replace(trend, open, {
+    ...open,
+    ...placeOf(place),
+    sizedMs: nowMs,
+    sizeDb: { ...open.sizeDb, value },
+  });
 }
 
-function replace(trend: ChannelTrend, open: OpenConclusion, by: OpenConclusion): void {
+function replace(trend: ChannelTrend, open: OpenConclusion, by: OpenConclusion): null {
   trend.conclusions = trend.conclusions.map((other) => (other === open ? by : other));
-}
-
-function overlaps(band: Band, a: ChannelShape, b: ChannelShape): boolean {
-  const valuesA = shapeValues(band, a);
-  const valuesB = shapeValues(band, b);
-  return valuesA.some((value, k) => value > SHARED_SHARE && valuesB[k]! > SHARED_SHARE);
+  return null;
 }
 
 function hasReturned(conclusion: OpenConclusion, trace: readonly TracePoint[]): boolean {

@@ -1,33 +1,21 @@
 import type { Band } from './band.ts';
-import type { ChannelShape, Interval } from './channelTrend.ts';
+import type { ChannelShape } from './channelTrend.ts';
 import { fitShape } from './fitShape.ts';
 import { CHI_SQUARE_80 } from './fitTrace.ts';
-import { fitRipple, foldNs } from './rippleScan.ts';
-import { DB_PER_AMPLITUDE, shapeValues } from './shapeValues.ts';
-
-/** A shape at its likeliest place, with intervals of 80 % from the profile of the likelihood. */
-export interface Placed {
-  readonly shape: ChannelShape;
-  /** In the values that it was fitted to. */
-  readonly amplitude: Interval;
-  readonly explained: number;
-  readonly centreMhz: Interval | null;
-  readonly widthMhz: Interval | null;
-  readonly delayNs: Interval | null;
-  readonly otherDelaysNs: readonly number[];
-}
+import { type Placed, span } from './placed.ts';
+import { placeRipple } from './placeRipple.ts';
+import { shapeValues } from './shapeValues.ts';
 
 const NARROWEST_MHZ = 4;
 const WIDEST_MHZ = 140;
+/** A depth that no channel shows half of is a guess. */
+const PEAK_SHARE = 0.5;
 const CENTRE_STEPS = 6;
 const WIDTH_STEPS = 5;
 const ZOOM = 0.4;
 const ZOOMS_MOST = 8;
 /** A grid is fine enough when so many of its places fit nearly as well as the best. */
 const NEAR_NOTCHES = 12;
-const NEAR_DELAYS = 5;
-/** An alias that explains nearly as much: likelihood ratio of e^1.5 at most. */
-const ALIAS_CHI_SQUARE = 3;
 
 /**
  * Moves a shape to where it explains most of `values`.
@@ -134,65 +122,8 @@ function notchGrid(
 
 function notchFit(band: Band, centreMhz: number, widthMhz: number, values: Float64Array): NotchFit {
   const template = shapeValues(band, { kind: 'notch', centreMhz, widthMhz });
-  return { centreMhz, widthMhz, ...fitShape(band, template, values) };
-}
-
-function placeRipple(band: Band, startNs: number, values: Float64Array, variance: number): Placed {
-  const allowed = CHI_SQUARE_80 * variance;
-  let best = fitRipple(band, startNs, values);
-  let reachNs = 500 / band.reachMhz;
-  let near = [best];
-  let half = 0;
-  for (let zoom = 0; zoom < ZOOMS_MOST; zoom++) {
-    const around = best.delayNs;
-    const fits = Array.from({ length: 21 }, (_, i) =>
-      fitRipple(band, Math.max(0.1, around + (reachNs * (i - 10)) / 10), values),
-    );
-    best = fits.reduce((a, b) => (b.explained > a.explained ? b : a), best);
-    near = fits.filter((fit) => fit.explained >= best.explained - allowed);
-    half = reachNs / 20;
-    if (near.length >= NEAR_DELAYS) break;
-    reachNs *= ZOOM;
+  if (!template.some((value) => value > PEAK_SHARE)) {
+    return { centreMhz, widthMhz, amplitude: 0, energy: 0, explained: 0 };
   }
-  const delayNs = Math.round(1000 * best.delayNs) / 1000;
-  const { cosDb, sinDb, explained } = fitRipple(band, delayNs, values);
-  const amplitude = Math.hypot(cosDb, sinDb);
-  // The echo's second harmonic, r/2 of the first, goes partly into it.
-  const harmonicDb = (amplitude * amplitude) / DB_PER_AMPLITUDE / 8;
-  const reach = Math.sqrt((2 * allowed) / band.names.length) + harmonicDb;
-  return {
-    shape: { kind: 'ripple', delayNs, phaseRad: Math.round(1e4 * Math.atan2(-sinDb, cosDb)) / 1e4 },
-    amplitude: { value: amplitude, low: amplitude - reach, high: amplitude + reach },
-    explained,
-    centreMhz: null,
-    widthMhz: null,
-    delayNs: span(
-      delayNs,
-      near.flatMap((fit) => [fit.delayNs - half, fit.delayNs + half]),
-    ),
-    otherDelaysNs: aliases(band, delayNs, values, explained, variance),
-  };
-}
-
-/** Channels at even spacing show an echo of delay τ as they would one of 1/spacing ± τ. */
-function aliases(
-  band: Band,
-  delayNs: number,
-  values: Float64Array,
-  explained: number,
-  variance: number,
-): number[] {
-  const turnNs = 2 * foldNs(band);
-  return [turnNs - delayNs, turnNs + delayNs]
-    .filter((other) => fitRipple(band, other, values).explained > explained - ALIAS_CHI_SQUARE * variance)
-    .map((other) => Math.round(100 * other) / 100);
-}
-
-/** Rounded outwards, to thousandths. */
-function span(value: number, values: readonly number[]): Interval {
-  return {
-    value,
-    low: Math.floor(1000 * Math.min(value, ...values)) / 1000,
-    high: Math.ceil(1000 * Math.max(value, ...values)) / 1000,
-  };
+  return { centreMhz, widthMhz, ...fitShape(band, template, values) };
 }

@@ -27,6 +27,13 @@ export function foldNs(band: Band): number {
   return 1000 / (2 * band.spacingMhz);
 }
 
+/** The shortest delay that channels at even spacing show as they show this one, ns. */
+export function foldedNs(band: Band, delayNs: number): number {
+  const turnNs = 2 * foldNs(band);
+  const left = delayNs % turnNs;
+  return Math.min(left, turnNs - left);
+}
+
 /** The delay whose ripple explains most of `values`: a least-squares periodogram over delay. Null when the band is too narrow. */
 export function scanRipple(band: Band, values: Float64Array): { delayNs: number; explained: number } | null {
   const { delayNs, columns } = bankOf(band);

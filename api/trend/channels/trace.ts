@@ -10,7 +10,7 @@ import type {
 import { blockDeviation, blockVariance, normalVariance } from './deviations.ts';
 import { fitShape, squaresBeside } from './fitShape.ts';
 import type { TraceFit } from './fitTrace.ts';
-import type { Placed } from './placeShape.ts';
+import type { Placed } from './placed.ts';
 import { shapeValues, sizeOfAmplitude } from './shapeValues.ts';
 import { SMALLEST_MER_SHIFT_DB, SMALLEST_NOTCH_DB, SMALLEST_RIPPLE_DB, SMALLEST_SHIFT_DB } from './tuning.ts';
 

@@ -35,8 +35,8 @@ const SCANS = POINT_YEARS * 365 * 4;
 /** Places and widths that count as independent with 80 channels, and windows of time. */
 const PLACES = 160;
 const WINDOWS = 8;
-/** Delays that a band of 80 channels tells apart. */
-const DELAYS = 40;
+/** Delays that a band of 80 channels tells apart: half a delay for each channel at even spacing, up to one where they lie wider. */
+const DELAYS = 80;
 
 /** Deviates and χ² beyond which a scan has found something; the allowance is shared between the four scans. */
 export const SLOW_DEVIATES = deviatesForLooks((4 * SCANS * PLACES * WINDOWS) / 1);

@@ -75,10 +75,10 @@ function takeSweep(
   if (atMs >= trend.scannedMs + SCAN_EVERY_MS) {
     trend.scannedMs = atMs;
     updateAll(trend, band, atMs, usualGapMs, changed);
-    forgetClosed(trend);
+    forgetClosed(trend, changed);
     tell(openSlow(trend, band, atMs, usualGapMs), changed);
   }
-  forgetClosed(trend);
+  forgetClosed(trend, changed);
 }
 
 function opensGate({ energy, largest }: Deviation, band: Band): boolean {
@@ -157,10 +157,11 @@ function updateAll(
   }
 }
 
-/** What has returned is forgotten, and the blocks that still show it. */
-function forgetClosed(trend: ChannelTrend): void {
+/** What has returned is told and forgotten, and the blocks that still show it. */
+function forgetClosed(trend: ChannelTrend, changed: ChannelConclusion[]): void {
   const closed = trend.conclusions.filter(({ closedMs }) => closedMs !== null);
   if (closed.length === 0) return;
+  changed.push(...closed.map(toTell));
   trend.conclusions = trend.conclusions.filter(({ closedMs }) => closedMs === null);
   if (closed.every(({ metric }) => metric !== 'level')) return;
   trend.history = [];

@@ -68,9 +68,25 @@ test('channels at even spacing leave the delay open by whole turns of 1/spacing'
   const place = placeShape(band, { kind: 'ripple', delayNs: 23, phaseRad: 0 }, rippled, 1e-4);
   const delayNs = place.delayNs!.value;
   const turnNs = 1000 / 12;
-  expect(place.otherDelaysNs).toHaveLength(2);
-  expect(place.otherDelaysNs[0]).toBeCloseTo(turnNs - delayNs, 1);
-  expect(place.otherDelaysNs[1]).toBeCloseTo(turnNs + delayNs, 1);
+  const alike = [turnNs - delayNs, turnNs + delayNs, 2 * turnNs - delayNs, 2 * turnNs + delayNs];
+  expect(place.otherDelaysNs).toHaveLength(alike.length);
+  alike.forEach((other, i) => {
+    expect(place.otherDelaysNs[i]).toBeCloseTo(other, 0);
+  });
+});
+
+test('channels at uneven spacing tell a long delay from the short ones', () => {
+  const uneven = [57, 69, 85, 99, 115, 129, ...raster(34, 12).map((f) => f + 90)];
+  const unevenBand = bandOf(
+    uneven,
+    uneven.map((f) => `uneven ${f}`),
+  );
+  const values = shapeValues(unevenBand, { kind: 'ripple', delayNs: 117, phaseRad: 0.4 });
+  const found = scanRipple(unevenBand, values)!;
+  const place = placeShape(unevenBand, { kind: 'ripple', delayNs: found.delayNs, phaseRad: 0 }, values, 1e-3);
+  expect(place.delayNs!.value).toBeCloseTo(117, 1);
+  // All of them lie on steps of 2 MHz: a turn of 500 ns.
+  expect(place.otherDelaysNs).toEqual([383]);
 });
 
 // Published: worked examples of tests/reference/echoRipple.json, period 5 MHz being a delay of 200 ns.
