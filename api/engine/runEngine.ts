@@ -4,6 +4,8 @@ import type { EngineDeps } from './advanceSite.ts';
 import { emptyMemory, runEnginePass } from './runEnginePass.ts';
 
 const IDLE_MS = 300;
+/** A pass costs most by the site and little by the sweep, so passes begin no closer together than this and take more sweeps each. */
+const PASS_EVERY_MS = 1000;
 const AFTER_TROUBLE_MS = 3000;
 
 export interface EngineLoopDeps extends EngineDeps {
@@ -19,9 +21,10 @@ export async function runEngine(deps: EngineLoopDeps, signal: AbortSignal): Prom
   const memory = emptyMemory();
   while (!signal.aborted) {
     let waitMs = IDLE_MS;
+    const begunMs = performance.now();
     try {
       const { sites } = await runEnginePass(deps, { nowMs: deps.now(), signal, memory });
-      if (sites > 0) waitMs = 0;
+      if (sites > 0) waitMs = Math.max(0, PASS_EVERY_MS - (performance.now() - begunMs));
     } catch (err) {
       deps.log.warn({ err }, 'the engine could not finish a pass and tries again');
       waitMs = AFTER_TROUBLE_MS;

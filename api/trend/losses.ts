@@ -42,7 +42,7 @@ function watchOutage(
   loss.outage.sweeps++;
   const open = openEvents(trend, 'outage').find((event) => areRelated(site, event.root, pointId));
   if (open) {
-    join(trend, site, open, pointId, atMs, (id) => isOut(trend, id));
+    join(trend, site, open, pointId, atMs);
     return;
   }
   const since = loss.outage.sinceMs;
@@ -57,11 +57,7 @@ function watchOutage(
     reopened(trend, site, 'outage', pointId, since, null) ??
     beginLoss(trend, 'outage', pointId, atMs, outages, {});
   for (const id of points) if (!atPoint(event, id)) event.at.push(startAt(id));
-  join(trend, site, event, pointId, atMs, (id) => isOut(trend, id));
-}
-
-function isOut(trend: SiteTrend, pointId: number): boolean {
-  return trend.points[pointId]?.loss.outage != null;
+  join(trend, site, event, pointId, atMs);
 }
 
 function endOutages(trend: SiteTrend, pointId: number, atMs: number): void {
@@ -134,16 +130,7 @@ function confirmChannels(
     const own = trend.points[id]!.loss;
     own.pending = own.pending.filter(({ channel }) => !channels.includes(channel));
   }
-  join(
-    trend,
-    site,
-    event,
-    pointId,
-    atMs,
-    (id) =>
-      atPoint(event, id) !== undefined ||
-      (trend.points[id]?.loss.pending.some(({ channel }) => channels.includes(channel)) ?? false),
-  );
+  join(trend, site, event, pointId, atMs);
 }
 
 /** More channels lost at the same place and moment belong to the same event. */
@@ -240,7 +227,6 @@ function join(
   event: EventState,
   pointId: number,
   atMs: number,
-  misses: (pointId: number) => boolean,
 ): void {
   const at = atPoint(event, pointId);
   if (at === undefined) event.at.push(startAt(pointId));
@@ -248,8 +234,18 @@ function join(
     at.closedMs = null;
     at.back = null;
   }
+  placeLoss(trend, site, event, atMs);
+}
+
+/** Places a loss at the point nearest the handoff that misses what is lost, as far as points have been heard since. */
+export function placeLoss(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  event: EventState,
+  atMs: number,
+): void {
   const shows = (id: number): Shows => {
-    if (misses(id)) return 'yes';
+    if (misses(trend, event, id)) return 'yes';
     const lastMs = trend.points[id]?.lastMs ?? null;
     return lastMs === null || lastMs < event.onsetMs ? 'unknown' : 'no';
   };
@@ -258,6 +254,13 @@ function join(
   event.sure = placed.sure;
   if (!atPoint(event, placed.root)) event.at.push(startAt(placed.root));
   if (!placed.waiting) event.waitingUntilMs = Math.min(event.waitingUntilMs, atMs);
+}
+
+function misses(trend: SiteTrend, event: EventState, pointId: number): boolean {
+  const loss = trend.points[pointId]?.loss;
+  if (event.kind === 'outage') return loss?.outage != null;
+  const isPending = loss?.pending.some(({ channel }) => channelsOf(event).includes(channel)) ?? false;
+  return isPending || atPoint(event, pointId) !== undefined;
 }
 
 function partners(

@@ -2,17 +2,18 @@ import { addToBlock, blockOf, breakHistory, forgetHistory } from './blocks.ts';
 import { watchChannelEvents } from './channelEvents.ts';
 import { emptyChannels, resetChannels } from './channels/emptyChannels.ts';
 import { endDips, rememberDip, watchDips } from './dips.ts';
-import { beginEvent, closeEvent, startAt } from './eventState.ts';
+import { atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
 import type { Frame } from './frame.ts';
 import { addToHour, hourOf, hourRow } from './hours.ts';
 import { type InstrumentChange, instrumentOf, learnOffset, withoutOffset } from './instruments.ts';
-import { watchLosses } from './losses.ts';
+import { placeLoss, watchLosses } from './losses.ts';
 import { isOdd, learnScatter } from './oddSweeps.ts';
 import { publish } from './publish.ts';
 import { anchorAt, changeFrom, emptyQuick, isStillOff, learnSweep, levelsOf, standingOut } from './quick.ts';
 import { watchSlow } from './slow/watchSlow.ts';
 import { byFeature, emptySiteTrend, type PointTrend, type SiteTrend, thousandths } from './state.ts';
-import { confirmStep, refineSteps } from './stepEvents.ts';
+import { confirmStep, moveRoot, refineSteps } from './stepEvents.ts';
+import { upstreamOf } from './tree.ts';
 import {
   DAY_MS,
   type Features,
@@ -84,7 +85,18 @@ export function takeSweep(
   addToHour(point, observation, reference);
   point.lastMs = atMs;
   shared.lastMs = atMs;
+  placeUnsure(trend, site, pointId, atMs);
   return { ...publish(trend, site, atMs), endedHour };
+}
+
+/** An event that waits to hear of a point upstream is placed anew when that point is read. */
+function placeUnsure(trend: SiteTrend, site: readonly SitePoint[], pointId: number, atMs: number): void {
+  for (const event of trend.shared.events) {
+    if (event.sure || event.closedMs !== null || event.slow !== null) continue;
+    if (!upstreamOf(site, event.root).some((above) => above.pointId === pointId)) continue;
+    if (event.kind === 'step') moveRoot(trend, site, event, event.root, atMs);
+    if (event.kind === 'channel-lost') placeLoss(trend, site, event, atMs);
+  }
 }
 
 /** Medians of the hour in progress at a point; null when it has no sweep. */
@@ -195,7 +207,10 @@ function followGap(point: PointTrend, atMs: number): number {
 function startBaseline(trend: SiteTrend, pointId: number, atMs: number, reference: Reference): void {
   const point = trend.points[pointId]!;
   for (const event of trend.shared.events) {
-    if (event.closedMs !== null || event.root !== pointId) continue;
+    const at = atPoint(event, pointId);
+    if (event.closedMs !== null || at === undefined) continue;
+    at.closedMs ??= atMs;
+    if (event.root !== pointId) continue;
     closeEvent(event, atMs);
     event.evidence = { ...event.evidence, closedBy: `baseline ${reference.baselineVersion}` };
   }
@@ -203,7 +218,6 @@ function startBaseline(trend: SiteTrend, pointId: number, atMs: number, referenc
     point,
     byFeature(() => 0),
   );
-  point.baselineSinceMs = atMs;
   point.instruments = [];
   point.suspicion = null;
   point.odd = null;
@@ -225,7 +239,6 @@ function emptyPoint(): PointTrend {
   return {
     lastMs: null,
     gapMs: 0,
-    baselineSinceMs: 0,
     reference: null,
     shapes: null,
     instruments: [],

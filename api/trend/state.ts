@@ -28,7 +28,6 @@ export interface PointTrend {
   lastMs: number | null;
   /** Usual time between sweeps, ms. */
   gapMs: number;
-  baselineSinceMs: number;
   /** What the changes are against now; null before the first baseline. */
   reference: Reference | null;
   /** What 1 dB of each shape gives in features, on this point's channels. */

@@ -1,3 +1,6 @@
+import type { CauseId } from '../../api/diagnosis/causes/cause.ts';
+import { causePlace, type SetUpPoint } from '../../api/diagnosis/causes/causePlace.ts';
+import { causesOf } from '../../api/diagnosis/causes/causesOf.ts';
 import { buildFrame, type Frame } from '../../api/trend/frame.ts';
 import { observe } from '../../api/trend/observe.ts';
 import { emptySiteTrend, takeSweep } from '../../api/trend/siteTrend.ts';
@@ -26,6 +29,14 @@ export function createEngine(site: EvaluatedSite): Engine {
     correctsItself,
     correctionWindowDb,
   }));
+  const setUp: SetUpPoint[] = site.points.map(({ name, fedBy, kind, correctsItself }) => ({
+    pointId: idOf(name),
+    fedBy: fedBy === null ? null : idOf(fedBy),
+    kind,
+    hopNote: '',
+    correctsItself,
+    ambientKnown: false,
+  }));
   const gathered = new Map<string, Sweep[]>(nameOf.map((name) => [name, []]));
   const compared = new Map<string, { frame: Frame; reference: Reference }>();
 
@@ -38,16 +49,44 @@ export function createEngine(site: EvaluatedSite): Engine {
       if (!compared.has(point)) compared.set(point, compare(site, gathered.get(point)!));
       const { frame, reference } = compared.get(point)!;
       const { changed } = takeSweep(trend, tree, idOf(point), frame, observe(sweep, frame), reference);
-      return changed.filter(isTold).map((finding) => toAlert(finding, nameOf));
+      return changed
+        .filter(isTold)
+        .map((finding) => ({ ...toAlert(finding, nameOf), cause: causeOf(finding, setUp) }));
     },
   };
+}
+
+/** Causes as the simulator calls them; what it never plants keeps our own name. */
+const PLANTED_AS: Partial<Record<CauseId, string>> = {
+  'passive-changed': 'splitter changed',
+  'passive-failing': 'failing passive',
+  'hidden-loss': 'failing passive',
+  'cable-changed': 'water in cable',
+  'water-in-cable': 'water in cable',
+  'open-line': 'power off',
+  'power-off': 'power off',
+  'amplifier-dead': 'power off',
+  modulator: 'modulator off',
+  'channel-blocked': 'modulator off',
+  'amplifier-gain': 'amplifier losing gain',
+  'provider-feed': 'provider feed low',
+  'cable-echo': 'echo from a damaged cable',
+  'corroded-contact': 'corroded contact',
+  'loose-connector': 'loose connector',
+  'amplifier-noise': 'amplifier noise',
+};
+
+function causeOf(finding: Finding, setUp: readonly SetUpPoint[]): string | null {
+  const place = causePlace(finding, setUp, 0);
+  const likeliest = place === null ? undefined : causesOf(finding, place)[0]?.cause;
+  return likeliest === undefined || likeliest === 'not-sure' ? null : (PLANTED_AS[likeliest] ?? likeliest);
 }
 
 function isTold({ kind, explainedBy }: Finding): boolean {
   return kind !== 'instrument-change' && explainedBy === null;
 }
 
-function toAlert(finding: Finding, nameOf: readonly string[]): Alert {
+function toAlert(finding: Finding, nameOf: readonly string[]): Omit<Alert, 'cause'> {
   const { event, kind, metric, detectedMs, onsetMs, onsetLowMs, onsetHighMs, closedMs, side } = finding;
   const { sizeDb, sizeLowDb, sizeHighDb, slopeDbPerDay, daysToLimit, hopTo, alsoPossible } = finding;
   return {
@@ -66,7 +105,6 @@ function toAlert(finding: Finding, nameOf: readonly string[]): Alert {
     daysToLimit,
     hops: [hopTo, ...alsoPossible].map((id) => nameOf[id - 1]!),
     side,
-    cause: null,
   };
 }
 

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import { oneSidedRunLength } from '../../api/trend/statistics/cusumRunLength.ts';
 import { gaussianStream } from '../../seed/simulator/random.ts';
 import { chooseRows } from './cases.ts';
 import { cleanReadings } from './cleanReadings.ts';
+import { oneSidedRunLength } from './cusumRunLength.ts';
 import { DAY_MS, type FleetSite, makeSite, withFaults } from './fleet.ts';
 import { lastingInformation, lastingWeights, signatureOf } from './information.ts';
 import { cusumThreshold, oracleDelayMs } from './oracle.ts';

@@ -1,8 +1,8 @@
-import { oneSidedRunLength } from '../../api/trend/statistics/cusumRunLength.ts';
 import { normalCdf } from '../../api/trend/statistics/normal.ts';
-import { quantile } from '../../api/trend/statistics/quantile.ts';
 import { isDip } from '../../seed/simulator/faultShape.ts';
 import { gaussianStream, seedFrom, uniformStream } from '../../seed/simulator/random.ts';
+import { quantile } from '../support/quantile.ts';
+import { oneSidedRunLength } from './cusumRunLength.ts';
 import { DAY_MS, type FleetSite } from './fleet.ts';
 import {
   firstInformation,

@@ -1,5 +1,5 @@
-import { quantile } from '../../api/trend/statistics/quantile.ts';
 import { gaussianStream } from '../../seed/simulator/random.ts';
+import { quantile } from '../support/quantile.ts';
 import { passageTimes } from './templateScan.ts';
 
 /** Slope at which the table is made, standard deviations a step and step: other slopes are the same problem in other time. */

@@ -1,4 +1,4 @@
-import { quantile } from '../../api/trend/statistics/quantile.ts';
+import { quantile } from '../support/quantile.ts';
 import type { CaseResult } from './runCase.ts';
 
 /** One row of the table; null where there is nothing to take a figure from. */

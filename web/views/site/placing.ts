@@ -34,7 +34,7 @@ export function hopInWords(view: SiteView, hop: FindingView['hop']): string {
 
 /** What lies in the hop, as set up: "62 m series 11". */
 export function hopNote(view: SiteView, hop: FindingView['hop']): string {
-  return view.points.find((point) => point.name === hop.to)?.hopNote ?? '';
+  return view.points.find((point) => pointTitle(point) === hop.to)?.hopNote ?? '';
 }
 
 /**

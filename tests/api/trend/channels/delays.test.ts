@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { quantile } from '../../../../api/trend/statistics/quantile.ts';
 import { HOUR_MS } from '../../../../api/trend/types.ts';
 import { uniformStream } from '../../../../seed/simulator/random.ts';
+import { quantile } from '../../../support/quantile.ts';
 import { addEcho, addNotch, type RestScenario, raster, START_MS } from './simulateRests.ts';
 import { watch } from './watch.ts';
 

@@ -1,4 +1,4 @@
-import { normalCdf, normalDensity } from './normal.ts';
+import { normalCdf, normalDensity } from '../../api/trend/statistics/normal.ts';
 
 /**
  * How many independent standard normal observations a CUSUM takes on average until it signals, starting from
