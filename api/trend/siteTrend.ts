@@ -1,4 +1,4 @@
-import { addToBlock, blockOf, breakHistory, forgetHistory } from './blocks.ts';
+import { addToBlock, BLOCK_MS, BLOCKS_A_DAY, blockOf, breakHistory, forgetHistory } from './blocks.ts';
 import { watchChannelEvents } from './channelEvents.ts';
 import { emptyChannels, resetChannels } from './channels/emptyChannels.ts';
 import { endDips, rememberDip, watchDips } from './dips.ts';
@@ -39,6 +39,8 @@ export interface SiteAdvance {
 
 const FIRST_GAP_MS = HOUR_MS / 4;
 const GAP_SHARE = 0.1;
+/** With fewer sweeps since, a scan would see what it saw before. */
+const SWEEPS_A_SCAN = 4;
 /** A suspicion that no second sweep confirms in so many isn't one: the point has become noisier. */
 const LONGEST_SUSPICION = 8;
 const CLOSED_KEPT_MS = 3 * DAY_MS;
@@ -69,7 +71,7 @@ export function takeSweep(
     endedHour = hourRow(point);
     point.hour = null;
   }
-  if (shared.lastMs !== null && blockOf(atMs) !== shared.block) {
+  if (shared.lastMs !== null && isScanDue(trend, atMs)) {
     watchSlow(trend, site, atMs);
     tidy(trend, atMs);
   }
@@ -87,6 +89,13 @@ export function takeSweep(
   shared.lastMs = atMs;
   placeUnsure(trend, site, pointId, atMs);
   return { ...publish(trend, site, atMs), endedHour };
+}
+
+/** Slow change is looked for once a block, and once a day at least; less often than once a block where sweeps are rare. */
+function isScanDue(trend: SiteTrend, atMs: number): boolean {
+  const gapMs = Math.min(...Object.values(trend.points).map((point) => point.gapMs || FIRST_GAP_MS));
+  const every = Math.max(1, Math.min(BLOCKS_A_DAY, Math.ceil((SWEEPS_A_SCAN * gapMs) / BLOCK_MS)));
+  return Math.floor(blockOf(atMs) / every) !== Math.floor(trend.shared.block / every);
 }
 
 /** An event that waits to hear of a point upstream is placed anew when that point is read. */

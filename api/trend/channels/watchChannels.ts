@@ -23,6 +23,8 @@ import { FIRST_SWEEPS, LEARN_MS, SCAN_EVERY_MS, SLOW_DEVIATES } from './tuning.t
 
 const FEWEST_CHANNELS = 8;
 const LATEST_SWEEPS = 4;
+/** With fewer sweeps since, a slow scan would see what it saw before. */
+const SWEEPS_A_SCAN = 4;
 /** A scan of the recent mean costs much, so it is made when this shows: energy in standard deviations of its χ², or one channel. */
 const GATE_ENERGY = 1.7;
 const GATE_DEVIATES = 4.8;
@@ -72,7 +74,7 @@ function takeSweep(
     const newest = newestDeviation(trend.mer, band, merRestDb, explainedMer);
     tell(openMerShift(trend, band, newest, explainedMer, atMs), changed);
   }
-  if (atMs >= trend.scannedMs + SCAN_EVERY_MS) {
+  if (atMs >= trend.scannedMs + Math.max(SCAN_EVERY_MS, SWEEPS_A_SCAN * usualGapMs)) {
     trend.scannedMs = atMs;
     updateAll(trend, band, atMs, usualGapMs, changed);
     forgetClosed(trend, changed);

@@ -87,17 +87,20 @@ interface Template {
 function templatesOf({ index, nuisance, breaks }: Series): Template[] {
   const last = index[index.length - 1]!;
   const templates: Template[] = [];
+  const raw = new Float64Array(index.length);
   const add = (kind: SlowKind, lag: number): void => {
     const fromBlock = last + 1 - lag;
-    if (index.filter((block) => block < fromBlock).length < FEWEST_BEFORE) return;
+    if (!(index[FEWEST_BEFORE - 1]! < fromBlock)) return;
     if (breaks.some((block) => Math.abs(fromBlock - block) < CLEAR_OF_BREAK)) return;
-    const raw = index.map((block) => {
-      if (block < fromBlock) return 0;
-      return kind === 'step' ? 1 : (block - fromBlock + 0.5) / BLOCKS_A_DAY;
-    });
+    let rawSquare = 0;
+    for (let i = 0; i < index.length; i++) {
+      const since = index[i]! - fromBlock;
+      raw[i] = since < 0 ? 0 : kind === 'step' ? 1 : (since + 0.5) / BLOCKS_A_DAY;
+      rawSquare += raw[i]! ** 2;
+    }
     const column = withoutNuisance(raw, nuisance);
     const square = dot(column, column);
-    if (square < 1e-3 * raw.reduce((sum, value) => sum + value * value, 0)) return;
+    if (square < 1e-3 * rawSquare) return;
     templates.push({ kind, fromBlock, days: lag / BLOCKS_A_DAY, column, square });
   };
   for (const lag of RAMP_LAGS) add('ramp', lag);

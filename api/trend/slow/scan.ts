@@ -35,12 +35,21 @@ export function scanSite(
   const readable = readablePoints(points, lastBlock);
   const contribution = contributionOf(told, points);
   const sightings: Sighting[] = [];
+  const seen = new Map<string, { blocks: number; looks: readonly Look[] } | null>();
+  const looksAt = (contrast: Contrast) => {
+    // Without gear that corrects itself, level and MER are held against the same points.
+    const key = `${contrast.hopTo} of ${contrast.members}`;
+    if (!seen.has(key)) {
+      const series = seriesOf(contrast, points, contribution);
+      const perDb = points[contrast.hopTo]?.shapes;
+      seen.set(key, series && perDb ? { blocks: series.index.length, looks: looksOf(series, perDb) } : null);
+    }
+    return seen.get(key)!;
+  };
   const look = (contrast: Contrast, shapes: readonly SlowShape[]): void => {
-    const perDb = points[contrast.hopTo]?.shapes;
-    if (!perDb) return;
-    const series = seriesOf(contrast, points, contribution);
-    if (series === null) return;
-    const looks = looksOf(series, perDb).filter(({ shape }) => shapes.includes(shape));
+    const found = looksAt(contrast);
+    if (found === null) return;
+    const looks = found.looks.filter(({ shape }) => shapes.includes(shape));
     const best = looks.reduce<Look | null>(
       (a, b) => (a === null || Math.abs(b.z) > Math.abs(a.z) ? b : a),
       null,
@@ -50,7 +59,7 @@ export function scanSite(
         contrast,
         best,
         near: nearOf(best, looks),
-        blocks: series.index.length,
+        blocks: found.blocks,
         byShape: byShapeOf(best, looks),
       });
   };
