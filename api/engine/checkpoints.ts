@@ -3,8 +3,8 @@ import { DAY_MS, HOUR_MS } from '../trend/types.ts';
 /** A state to go back to: everything up to and including `atMs` is in it. */
 export interface Checkpoint {
   readonly atMs: number;
-  /** The site's trend. */
-  readonly json: string;
+  /** The site's trend, by `packTrend`. */
+  readonly packed: Buffer;
 }
 
 /** The newest ones end an hour each: a box that reports a little late costs no more than that. */

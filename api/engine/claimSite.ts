@@ -1,5 +1,6 @@
 import type pg from 'pg';
 import { emptySiteTrend, type SiteTrend } from '../trend/siteTrend.ts';
+import { unpackTrend } from './packedTrend.ts';
 
 /** A site with news, held by this transaction, and where its run starts. */
 export interface ClaimedSite {
@@ -60,7 +61,7 @@ async function ownTrend(client: pg.ClientBase, siteId: number, shared: SiteRow['
 }
 
 async function backTo(client: pg.ClientBase, siteId: number, firstMs: number): Promise<ClaimedSite> {
-  const checkpoints = await client.query<{ at: Date; state: SiteTrend }>(
+  const checkpoints = await client.query<{ at: Date; state: Buffer }>(
     'select at, state from checkpoint where site_id = $1 and at < $2 order by at desc limit 1',
     [siteId, new Date(firstMs)],
   );
@@ -69,7 +70,7 @@ async function backTo(client: pg.ClientBase, siteId: number, firstMs: number): P
   ]);
   const checkpoint = checkpoints.rows[0];
   return {
-    trend: checkpoint?.state ?? emptySiteTrend(),
+    trend: checkpoint === undefined ? emptySiteTrend() : unpackTrend(checkpoint.state),
     startedMs: checkpoint?.at.getTime() ?? null,
     rewound: true,
     pointIds: points.rows.map(({ point_id }) => point_id),

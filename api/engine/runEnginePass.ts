@@ -4,6 +4,8 @@ import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { advanceSite, type EngineDeps, type SiteContexts } from './advanceSite.ts';
 
 const SITES_A_PASS = 200;
+/** While PostgreSQL reads or writes one site, another is worked on. */
+const SITES_AT_ONCE = 2;
 /** Under a steady stream a site is ranked again no more often than this. */
 const RISK_PAUSE_MS = 5000;
 /** Silence is news: a rank older than this is worked out again though nothing came in. */
@@ -46,20 +48,24 @@ export async function runEnginePass(deps: EngineDeps, options: PassOptions): Pro
   let sites = 0;
   let sweeps = 0;
   const failures: Error[] = [];
-  for (const siteId of await sitesWithNews(deps.pool)) {
-    if (signal?.aborted) break;
-    try {
-      const taken = await advanceSite(deps, memory.contexts, siteId);
-      if (taken === null) continue;
-      memory.unranked.add(siteId);
-      sites++;
-      sweeps += taken;
-      await rankWhenDue(deps, memory, siteId, nowMs);
-    } catch (cause) {
-      if (isDatabaseAway(cause)) throw cause;
-      failures.push(new Error(`site ${siteId}: ${(cause as Error).message}`, { cause }));
+  const queue = await sitesWithNews(deps.pool);
+  const takeSites = async () => {
+    for (let siteId = queue.shift(); siteId !== undefined; siteId = queue.shift()) {
+      if (signal?.aborted) return;
+      try {
+        const taken = await advanceSite(deps, memory.contexts, siteId);
+        if (taken === null) continue;
+        memory.unranked.add(siteId);
+        sites++;
+        sweeps += taken;
+        await rankWhenDue(deps, memory, siteId, nowMs);
+      } catch (cause) {
+        if (isDatabaseAway(cause)) throw cause;
+        failures.push(new Error(`site ${siteId}: ${(cause as Error).message}`, { cause }));
+      }
     }
-  }
+  };
+  await Promise.all(Array.from({ length: SITES_AT_ONCE }, takeSites));
   for (const siteId of memory.unranked) {
     if (signal?.aborted) break;
     await rankWhenDue(deps, memory, siteId, nowMs);

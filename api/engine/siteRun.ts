@@ -5,6 +5,7 @@ import { type Checkpoint, isWorthKeeping, keptCheckpoints } from './checkpoints.
 import type { ClaimedSite } from './claimSite.ts';
 import { compareAt } from './compareAt.ts';
 import type { SiteContext } from './loadSiteContext.ts';
+import { packTrend } from './packedTrend.ts';
 import { type SweepText, toSweep } from './sweepsInOrder.ts';
 
 /** What was told last of a finding. */
@@ -110,6 +111,6 @@ function tell(run: SiteRun, told: ToldFinding): void {
 }
 
 function keepCheckpoint(run: SiteRun, atMs: number): void {
-  const checkpoint = { atMs, json: JSON.stringify(run.trend) };
+  const checkpoint = { atMs, packed: packTrend(run.trend) };
   run.checkpoints = keptCheckpoints([...run.checkpoints, checkpoint], atMs);
 }

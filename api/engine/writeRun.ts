@@ -27,17 +27,15 @@ async function writeCheckpoints(
   { checkpoints, lastMs }: SiteRun,
 ): Promise<void> {
   if (checkpoints.length === 0) return;
-  await client.query({
-    name: 'engine write checkpoints',
-    text: `
-      insert into checkpoint (site_id, at, state)
-      select $1, at, state from json_to_recordset($2) as sent (at timestamptz, state json)
-      on conflict (site_id, at) do update set state = excluded.state`,
-    values: [
-      siteId,
-      `[${checkpoints.map(({ atMs, json }) => `{"at":"${iso(atMs)}","state":${json}}`).join(',')}]`,
-    ],
-  });
+  for (const { atMs, packed } of checkpoints) {
+    await client.query({
+      name: 'engine write checkpoint',
+      text: `
+        insert into checkpoint (site_id, at, state) values ($1, $2, $3)
+        on conflict (site_id, at) do update set state = excluded.state`,
+      values: [siteId, new Date(atMs), packed],
+    });
+  }
   const { rows } = await client.query<{ at: Date }>({
     name: 'engine checkpoints',
     text: 'select at from checkpoint where site_id = $1 order by at',
@@ -54,23 +52,31 @@ async function writeCheckpoints(
   });
 }
 
+/** States go as lines of one text: PostgreSQL takes them apart four times as fast as it does JSON inside JSON. */
 async function writeStates(client: pg.ClientBase, siteId: number, run: SiteRun): Promise<void> {
   const { trend, lastMs, latest } = run;
-  const points = changedStates(run).map(({ pointId, lastMs, json }) => {
-    const observation = latest.get(pointId);
-    const reading = observation === undefined ? null : keptLatest(observation);
-    return `{"point_id":${pointId},"last_at":"${iso(lastMs!)}","state":${json},"latest":${JSON.stringify(reading)}}`;
-  });
+  const points = changedStates(run);
   if (points.length > 0) {
+    const readings = points.map(({ pointId }) => {
+      const observation = latest.get(pointId);
+      return JSON.stringify(observation === undefined ? null : keptLatest(observation));
+    });
     await client.query({
       name: 'engine write point states',
       text: `
         insert into point_state (site_id, point_id, last_at, state, latest)
-        select $1, point_id, last_at, state, latest
-        from json_to_recordset($2) as sent (point_id bigint, last_at timestamptz, state json, latest jsonb)
+        select $1, point_id, last_at, state::json, nullif(latest, 'null')::jsonb
+        from unnest($2::bigint[], $3::timestamptz[], string_to_array($4, E'\\n'), string_to_array($5, E'\\n'))
+          as sent (point_id, last_at, state, latest)
         on conflict (site_id, point_id) do update
           set last_at = excluded.last_at, state = excluded.state, latest = coalesce(excluded.latest, point_state.latest)`,
-      values: [siteId, `[${points.join(',')}]`],
+      values: [
+        siteId,
+        points.map(({ pointId }) => pointId),
+        points.map((point) => new Date(point.lastMs!)),
+        points.map(({ json }) => json).join('\n'),
+        readings.join('\n'),
+      ],
     });
   }
   await client.query({
@@ -78,8 +84,4 @@ async function writeStates(client: pg.ClientBase, siteId: number, run: SiteRun):
     text: 'update site_state set last_at = $2, state = $3 where site_id = $1',
     values: [siteId, lastMs === null ? null : new Date(lastMs), JSON.stringify(trend.shared)],
   });
-}
-
-function iso(ms: number): string {
-  return new Date(ms).toISOString();
 }

@@ -1,5 +1,4 @@
 import { medianInPlace } from '../../ingest/signal/medianInPlace.ts';
-import { robustLine } from '../../ingest/signal/robustLine.ts';
 import { coefficients, type LevelFeatures } from './bandBasis.ts';
 import type { Frame } from './frame.ts';
 
@@ -8,9 +7,8 @@ const SMALLEST_SCATTER_DB = 0.05;
 const MAD_TO_SD = 1.4826;
 /** A carrier pulls as if it lay at most so many scatters off the fit. */
 const CLIP = 3;
-/** What the curves may first explain of one carrier, dB. */
-const FIRST_CLIP_DB = 12;
-const PASSES = 4;
+const MOST_PASSES = 8;
+const CLOSE_ENOUGH_DB = 1e-3;
 const FEWEST = 3;
 
 /** How a sweep differs from its baseline across the band. */
@@ -24,70 +22,68 @@ export interface BandFit {
 
 /**
  * Fits level, tilt, bow and low end to the changes of the carriers: Huber's estimate by modified residuals (Huber 1981, section
- * 7.8), begun from the robust line, so that a lost channel or a notch stays in the rest.
+ * 7.8), begun from the median, with the scale found anew each time, so that a lost channel or a notch stays in the rest.
  *
  * @param changeDb against the baseline, parallel to the frame's carriers
  * @returns null when fewer than three carriers can be compared
  */
 export function bandFit(changeDb: readonly (number | null)[], frame: Frame): BandFit | null {
-  const { basis, freqMhz, lowMhz, highMhz } = frame;
-  const start = robustLine(freqMhz, changeDb, { lowMhz, highMhz });
-  if (start === null) return null;
+  const { basis } = frame;
   const count = changeDb.length;
   const rest = new Float64Array(count);
-  const clipped = new Float64Array(count);
-  const fit: [number, number, number, number] = [
-    start.levelDbmv - start.tiltDb * basis.toMiddle,
-    start.tiltDb,
-    0,
-    0,
-  ];
+  const middle = middleOf(changeDb);
+  if (middle === null) return null;
 
-  leave(changeDb, fit, frame, rest);
-  clip(rest, clipped, FIRST_CLIP_DB);
-  const [, , bow, lowEnd] = coefficients(basis, clipped);
-  fit[2] = bow;
-  fit[3] = lowEnd;
-  for (let pass = 0; pass < PASSES; pass++) {
-    leave(changeDb, fit, frame, rest);
-    clip(rest, clipped, CLIP * scatter(changeDb, rest));
-    const moved = coefficients(basis, clipped);
+  const fit: [number, number, number, number] = [middle, 0, 0, 0];
+  let scatterDb = leave(changeDb, fit, frame, rest);
+  for (let pass = 0; pass < MOST_PASSES; pass++) {
+    clip(rest, CLIP * scatterDb);
+    const moved = coefficients(basis, rest);
     for (let k = 0; k < 4; k++) fit[k]! += moved[k]!;
+    scatterDb = leave(changeDb, fit, frame, rest);
+    if (Math.max(...moved.map(Math.abs)) < CLOSE_ENOUGH_DB) break;
   }
-  leave(changeDb, fit, frame, rest);
   const [constant, tilt] = fit;
   return {
     features: { level: constant + tilt * basis.toMiddle, tilt, bow: fit[2], lowEnd: fit[3] },
     restDb: changeDb.map((change, i) => (change === null ? null : rest[i]!)),
-    scatterDb: scatter(changeDb, rest),
+    scatterDb,
   };
 }
 
-/** A carrier without a reading leaves 0, as if it lay on the fit. */
+/** Borrowed for the length of one call; nothing in here waits, so two calls never meet. */
+let room = new Float64Array(256);
+
+function middleOf(changeDb: readonly (number | null)[]): number | null {
+  if (room.length < changeDb.length) room = new Float64Array(2 * changeDb.length);
+  let count = 0;
+  for (let i = 0; i < changeDb.length; i++) if (changeDb[i] !== null) room[count++] = changeDb[i]!;
+  return count < FEWEST ? null : medianInPlace(room, count);
+}
+
+/** Writes what the fit leaves of each carrier into `rest`, 0 where there is no reading, and answers how it scatters, dB. */
 function leave(
   changeDb: readonly (number | null)[],
-  [a, b, c, d]: readonly number[],
+  [a, b, c, d]: readonly [number, number, number, number],
   { basis }: Frame,
   rest: Float64Array,
-): void {
+): number {
   const { line, bow, lowEnd } = basis;
+  let count = 0;
   for (let i = 0; i < rest.length; i++) {
     const change = changeDb[i]!;
-    rest[i] = change === null ? 0 : change - a! - b! * line[i]! - c! * bow[i]! - d! * lowEnd[i]!;
+    if (change === null) continue;
+    const left = change - a - b * line[i]! - c * bow[i]! - d * lowEnd[i]!;
+    rest[i] = left;
+    room[count++] = Math.abs(left);
   }
+  return Math.max(SMALLEST_SCATTER_DB, MAD_TO_SD * medianInPlace(room, count));
 }
 
-function clip(values: Float64Array, clipped: Float64Array, most: number): void {
-  for (let i = 0; i < values.length; i++) clipped[i] = Math.max(-most, Math.min(most, values[i]!));
-}
-
-/** Borrowed for the length of one call; nothing in here waits, so two calls never meet. */
-let distances = new Float64Array(256);
-
-function scatter(changeDb: readonly (number | null)[], rest: Float64Array): number {
-  if (distances.length < rest.length) distances = new Float64Array(2 * rest.length);
-  let count = 0;
-  for (let i = 0; i < rest.length; i++) if (changeDb[i] !== null) distances[count++] = Math.abs(rest[i]!);
-  if (count < FEWEST) return SMALLEST_SCATTER_DB;
-  return Math.max(SMALLEST_SCATTER_DB, MAD_TO_SD * medianInPlace(distances, count));
+function clip(values: Float64Array, most: number): void {
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
+    if (value > most) values[i] = most;
+    else if (value < -most) values[i] = -most;
+  }
 }

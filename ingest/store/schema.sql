@@ -77,7 +77,7 @@ create table channel_plan_version (
 create table checkpoint (
   site_id bigint not null,
   at timestamp with time zone not null,
-  state json not null,
+  state bytea not null,
   constraint checkpoint_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
   constraint checkpoint_pkey PRIMARY KEY (site_id, at)
 );

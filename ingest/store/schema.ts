@@ -233,7 +233,7 @@ export interface PointStateTable {
 export interface CheckpointTable {
   site_id: number;
   at: Date;
-  state: Json<unknown>;
+  state: Buffer;
 }
 
 /** Medians over the hour; `_dev_` is against the baseline in force. */

@@ -138,6 +138,19 @@ test('it listens on 127.0.0.1 alone and asks for the password', async () => {
   await server.stop();
 });
 
+test('it is reached by a socket in the data folder, or at 127.0.0.1 where the path is too long or too odd for one', async () => {
+  const reached: boolean[] = [];
+  for (const name of ['short', 'long'.repeat(25), "it's odd"]) {
+    const server = await startEmbedded(path.join(folder, name));
+    expect(await ask(server.url, 'select 1 as n')).toEqual([{ n: 1 }]);
+    const host = decodeURIComponent(new URL(server.url).hostname);
+    expect([path.join(server.folder, 'postgres'), '127.0.0.1']).toContain(host);
+    reached.push(host !== '127.0.0.1');
+    await server.stop();
+  }
+  expect(reached).toEqual([true, false, false]);
+});
+
 test.skipIf(process.getuid?.() !== 0)(
   'started by root below a folder that others may not pass, it keeps its files where its account can (skipped: not root)',
   async () => {
