@@ -56,22 +56,23 @@ const CLEAR_OF_BREAK = 5;
 export function looksOf(series: Series, shapes: Readonly<Record<BandShape, LevelFeatures>>): Look[] {
   const templates = templatesOf(series);
   if (templates.length === 0) return [];
-  const rest = {} as Features<Float64Array>;
+  const products = {} as Features<readonly number[]>;
   const noise = {} as Features<BlockNoise>;
   for (const feature of FEATURES) {
-    rest[feature] = withoutNuisance(series.values[feature], series.nuisance);
-    noise[feature] = noiseOf(rest[feature], templates, series, feature);
+    const rest = withoutNuisance(series.values[feature], series.nuisance);
+    products[feature] = templates.map(({ column }) => dot(column, rest));
+    noise[feature] = noiseOf(rest, templates, products[feature], series, feature);
   }
 
   const looks: Look[] = [];
-  for (const template of templates) {
+  templates.forEach((template, t) => {
     const share = {} as Features;
-    for (const feature of FEATURES) share[feature] = dot(template.column, rest[feature]);
+    for (const feature of FEATURES) share[feature] = products[feature][t]!;
     for (const shape of Object.keys(shapes) as BandShape[]) {
       looks.push(lookAt(template, shape, LEVEL_FEATURES, shapes[shape], share, noise));
     }
     looks.push(lookAt(template, 'mer', ['mer'], { mer: 1 }, share, noise));
-  }
+  });
   return looks;
 }
 
@@ -112,20 +113,17 @@ function templatesOf({ index, nuisance, breaks }: Series): Template[] {
 function noiseOf(
   rest: Float64Array,
   templates: readonly Template[],
+  products: readonly number[],
   series: Series,
   feature: Feature,
 ): BlockNoise {
-  let best = templates[0]!;
-  let most = -1;
-  for (const template of templates) {
-    const gain = dot(template.column, rest) ** 2 / template.square;
-    if (gain > most) {
-      most = gain;
-      best = template;
-    }
+  let best = 0;
+  for (let t = 1; t < templates.length; t++) {
+    if (products[t]! ** 2 / templates[t]!.square > products[best]! ** 2 / templates[best]!.square) best = t;
   }
-  const share = dot(best.column, rest) / best.square;
-  const left = rest.map((value, i) => value - share * best.column[i]!);
+  const { column, square } = templates[best]!;
+  const share = products[best]! / square;
+  const left = rest.map((value, i) => value - share * column[i]!);
   return blockNoise(left, series.index, series.nuisance, series.priorVariance[feature], series.alone);
 }
 
