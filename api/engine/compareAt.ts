@@ -127,13 +127,22 @@ function referenceFrom(
     levelDbmv: baseline.level_dbmv,
     tiltDb: baseline.tilt_db,
     flatnessDb: baseline.flatness_db,
-    merMarginDb: baseline.worst_mer_margin_db,
+    merMarginDb: worstMargin(carriers),
     ambientC: baseline.ambient_c,
     levelSpreadDb: hundredths(median(baseline.level_spread_cdb)),
     merSpreadDb: hundredths(baseline.mer_spread_cdb && median(baseline.mer_spread_cdb)),
     instruments: baseline.instruments,
     limits: [...limits, ...tightestLevels(baseline, carriers, limitSet, matched)],
   };
+}
+
+/** Of the channel nearest to its limit by its own median, dB: the least of single readings would be nearer by their noise. */
+function worstMargin(carriers: readonly Carrier[]): number | null {
+  const margins = carriers.flatMap(({ thenMerDb, merLimitDb, thenCnrDb, cnrLimitDb }) => {
+    if (thenMerDb !== null && merLimitDb !== null) return [thenMerDb - merLimitDb];
+    return thenCnrDb !== null && cnrLimitDb !== null ? [thenCnrDb - cnrLimitDb] : [];
+  });
+  return margins.length === 0 ? null : Math.min(...margins);
 }
 
 /**

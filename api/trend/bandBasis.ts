@@ -7,6 +7,28 @@ export const CABLE_TOP_MHZ = 1000;
 export type LevelFeatures = Pick<Features, 'level' | 'tilt' | 'bow' | 'lowEnd'>;
 
 /**
+ * Shapes as they are fitted. A poor contact is a small capacitor in series, whose loss goes with 1/f² while it is small; corrosion
+ * spread over several flattens it to something like f^−0.75 (common practice, no source).
+ */
+export type FittedShape = BandShape | 'steep-low-end';
+
+/** What 1 dB of a shape does. */
+export interface ShapeEffect extends LevelFeatures {
+  /** To the carrier that it moves most, dB. */
+  readonly most: number;
+}
+
+export type Shapes = Readonly<Record<FittedShape, ShapeEffect>>;
+
+/** The name under which a fitted shape is told. */
+export function bandShapeOf(shape: FittedShape): BandShape {
+  return shape === 'steep-low-end' ? 'low-end' : shape;
+}
+
+const LOW_END_POWER = 0.75;
+const STEEP_POWER = 2;
+
+/**
  * Four columns over the carriers of a frame, each orthogonal to the others: constant, straight line, what √f adds to it (bow) and what
  * 1/f adds to all three (low end). Carriers that can't be compared have 0 in every column.
  */
@@ -23,8 +45,7 @@ export interface BandBasis {
   readonly squares: readonly [number, number, number, number];
   /** From the constant's centre to mid band, as a share of the band. */
   readonly toMiddle: number;
-  /** What 1 dB of each shape gives in features. */
-  readonly shapes: Readonly<Record<BandShape, LevelFeatures>>;
+  readonly shapes: Shapes;
 }
 
 /** With fewer carriers a curve can't be told from noise. */
@@ -55,7 +76,7 @@ export function bandBasis(
   const bow = column((mhz) => Math.sqrt(mhz / CABLE_TOP_MHZ));
   const lowEnd = column((mhz) => lowMhz / mhz);
   const cable = bow.slice();
-  const contact = lowEnd.slice();
+  const fallingWith = (power: number) => column((mhz) => (lowMhz / mhz) ** power);
   removeFrom(bow, [constant, line]);
   removeFrom(lowEnd, [constant, line, bow]);
   const isEnough = used.length >= FEWEST_FOR_CURVES;
@@ -68,9 +89,10 @@ export function bandBasis(
   return {
     ...basis,
     shapes: {
-      flat: { level: 1, tilt: 0, bow: 0, lowEnd: 0 },
-      cable: project(basis, cable),
-      'low-end': project(basis, contact),
+      flat: { level: 1, tilt: 0, bow: 0, lowEnd: 0, most: 1 },
+      cable: effectOf(basis, cable),
+      'low-end': effectOf(basis, fallingWith(LOW_END_POWER)),
+      'steep-low-end': effectOf(basis, fallingWith(STEEP_POWER)),
     },
   };
 }
@@ -81,6 +103,10 @@ type Columns = Omit<BandBasis, 'shapes'>;
 export function project(basis: Columns, change: ArrayLike<number>): LevelFeatures {
   const [constant, line, bow, lowEnd] = coefficients(basis, change);
   return { level: constant + line * basis.toMiddle, tilt: line, bow, lowEnd };
+}
+
+function effectOf(basis: Columns, shape: Float64Array): ShapeEffect {
+  return { ...project(basis, shape), most: Math.max(...shape) };
 }
 
 /** Least-squares coefficients of the four columns. */

@@ -1,13 +1,9 @@
-import { type Course, forecast, metricSlopes } from './forecast.ts';
+import { atPoint } from './eventState.ts';
+import { forecast } from './forecast.ts';
 import { perDbOf } from './slow/scan.ts';
-import { featuresOfShape } from './slow/series.ts';
 import type { EventAt, EventState, PointTrend, SiteTrend } from './state.ts';
 import { upstreamOf } from './tree.ts';
-import type { Features, Finding, Side, SitePoint } from './types.ts';
-
-const NORMAL_80 = 1.2816;
-/** Blocks that say where a figure stands now. */
-const LATEST_BLOCKS = 4;
+import type { Finding, Metric, Side, SitePoint } from './types.ts';
 
 export interface Published {
   readonly changed: Finding[];
@@ -77,7 +73,7 @@ function findingAt(
     sizeLowDb: at.sizeLowDb,
     sizeHighDb: at.sizeHighDb,
     ...slopesOf(event, point),
-    ...(closedMs === null && point ? leftOf(event, point) : { daysToLimit: null, limitName: null }),
+    ...(closedMs === null ? leftOf(trend, event, at.pointId) : { daysToLimit: null, limitName: null }),
     closedMs,
     side,
     hopFrom,
@@ -103,32 +99,42 @@ function slopesOf({ slow, feature, kind }: EventState, point: PointTrend | undef
   };
 }
 
-function leftOf({ slow, kind }: EventState, point: PointTrend): Pick<Finding, 'daysToLimit' | 'limitName'> {
-  const { reference } = point;
-  if (slow === null || kind !== 'drift' || reference === null) return { daysToLimit: null, limitName: null };
-  const perDb = perDbOf(slow, point);
-  const error = (slow.rateHigh - slow.rateLow) / (2 * NORMAL_80);
-  const now = latestOf(point);
-  const course: Course = {
-    now: {
-      level: reference.levelDbmv + now.level,
-      tilt: reference.tiltDb + now.tilt,
-      ...(reference.merMarginDb === null ? {} : { mer: reference.merMarginDb + now.mer }),
+function leftOf(
+  trend: SiteTrend,
+  event: EventState,
+  pointId: number,
+): Pick<Finding, 'daysToLimit' | 'limitName'> {
+  const { slow, kind } = event;
+  const point = trend.points[pointId];
+  if (slow === null || kind !== 'drift' || point === undefined || point.reference === null)
+    return { daysToLimit: null, limitName: null };
+  const { levelDbmv, tiltDb, merMarginDb, limits } = point.reference;
+  const { tilt = 0, mer = 0 } = perDbOf(slow, point);
+  const most = slow.shape === 'mer' ? 0 : (point.shapes?.[slow.shape].most ?? 0);
+  const others = othersAt(trend, event, pointId);
+  const course = { sizeDb: slow.sizeDb, rateDbPerDay: slow.rate, spread: slow.spread };
+  // A window of levels holds for each channel, so the one that is moved most counts.
+  return forecast(
+    course,
+    {
+      level: { withoutDb: levelDbmv + others.level, perDb: most },
+      tilt: { withoutDb: tiltDb + others.tilt, perDb: tilt },
+      ...(merMarginDb === null ? {} : { mer: { withoutDb: merMarginDb + others.mer, perDb: mer } }),
     },
-    slope: metricSlopes(featuresOfShape(perDb, slow.rate)),
-    slopeError: metricSlopes(featuresOfShape(perDb, error)),
-  };
-  return forecast(course, reference.limits);
+    limits,
+  );
 }
 
-/** Where the features stand by the last blocks, dB from baseline. */
-function latestOf({ history }: PointTrend): Features {
-  const mean = (values: readonly (number | null)[]) => {
-    const known = values.filter((value) => value !== null).slice(-LATEST_BLOCKS);
-    return known.length === 0 ? 0 : known.reduce((sum, value) => sum + value, 0) / known.length;
-  };
-  const { level, tilt, bow, lowEnd, mer } = history.values;
-  return { level: mean(level), tilt: mean(tilt), bow: mean(bow), lowEnd: mean(lowEnd), mer: mean(mer) };
+/** What the other changes that stand at a point add to its figures, dB. */
+function othersAt(trend: SiteTrend, event: EventState, pointId: number): Record<Metric, number> {
+  const sum = { level: 0, tilt: 0, flatness: 0, mer: 0, channels: 0 };
+  for (const other of trend.shared.events) {
+    if (other === event || other.closedMs !== null || (other.kind !== 'step' && other.kind !== 'drift'))
+      continue;
+    const at = atPoint(other, pointId);
+    if (at !== undefined && at.closedMs === null) sum[other.metric] += at.sizeDb;
+  }
+  return sum;
 }
 
 function round(value: number): number {

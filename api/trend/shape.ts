@@ -1,4 +1,4 @@
-import type { LevelFeatures } from './bandBasis.ts';
+import { bandShapeOf, type FittedShape, type LevelFeatures, type Shapes } from './bandBasis.ts';
 import type { BandShape, Feature, Features, Finding } from './types.ts';
 
 const LEVEL_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
@@ -15,13 +15,13 @@ export interface Classified {
 /**
  * Which shape a change has across the band: each is fitted to the features by weighted least squares, and the likeliest taken.
  *
- * @param shapes what 1 dB of each gives in features; null without a frame
+ * @param shapes null without a frame
  * @param stoodOut the feature that told the change
  */
 export function classify(
   change: Features,
   errorDb: Features,
-  shapes: Readonly<Record<BandShape, LevelFeatures>> | null,
+  shapes: Shapes | null,
   stoodOut: Feature,
 ): Classified {
   const z = (feature: Feature) => Math.abs(change[feature]) / errorDb[feature];
@@ -30,16 +30,27 @@ export function classify(
   }
   if (shapes === null) return { shape: null, metric: stoodOut === 'tilt' ? 'tilt' : 'level', odds: null };
 
-  const names = Object.keys(shapes) as BandShape[];
-  const gains = names.map((name) => gainOf(shapes[name], change, errorDb));
-  const most = Math.max(...gains);
-  const weights = gains.map((gain) => Math.exp(Math.max(-50, (gain - most) / 2)));
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const odds = Object.fromEntries(
-    names.map((name, i) => [name, Math.round((100 * weights[i]!) / total) / 100]),
-  ) as Record<BandShape, number>;
-  const shape = names[gains.indexOf(most)]!;
-  return { shape, metric: shape === 'flat' ? 'level' : 'tilt', odds };
+  const gains = (Object.keys(shapes) as FittedShape[]).map(
+    (name) => [name, gainOf(shapes[name], change, errorDb)] as const,
+  );
+  const shape = bandShapeOf(gains.reduce((a, b) => (b[1] > a[1] ? b : a))[0]);
+  return { shape, metric: shape === 'flat' ? 'level' : 'tilt', odds: oddsBy(gains) };
+}
+
+/** Chance of each shape from the χ² that it explains, alike before the readings; hundredths. */
+export function oddsBy(
+  gains: readonly (readonly [shape: FittedShape, chiSquare: number])[],
+): Record<BandShape, number> {
+  const most = Math.max(...gains.map(([, gain]) => gain));
+  const odds = { flat: 0, cable: 0, 'low-end': 0 };
+  for (const [shape, gain] of gains) {
+    const name = bandShapeOf(shape);
+    odds[name] = Math.max(odds[name], Math.exp(Math.max(-50, (gain - most) / 2)));
+  }
+  const total = odds.flat + odds.cable + odds['low-end'];
+  for (const name of Object.keys(odds) as BandShape[])
+    odds[name] = Math.round((100 * odds[name]) / total) / 100;
+  return odds;
 }
 
 /** How much of the change, in χ², one shape explains. */

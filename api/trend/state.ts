@@ -1,4 +1,4 @@
-import type { LevelFeatures } from './bandBasis.ts';
+import type { Shapes } from './bandBasis.ts';
 import type { ChannelTrend } from './channels/channelTrend.ts';
 import type { SlowKind, SlowShape } from './slow/looks.ts';
 import type { BandShape, Feature, Features, Finding, FindingKind, Metric, Reference } from './types.ts';
@@ -30,8 +30,8 @@ export interface PointTrend {
   gapMs: number;
   /** What the changes are against now; null before the first baseline. */
   reference: Reference | null;
-  /** What 1 dB of each shape gives in features, on this point's channels. */
-  shapes: Readonly<Record<BandShape, LevelFeatures>> | null;
+  /** What 1 dB of each shape does on this point's channels. */
+  shapes: Shapes | null;
   /** Those used last, most recent at the end. */
   instruments: InstrumentState[];
   /** Short-term level and scatter of the features that single sweeps are judged by. */
@@ -130,6 +130,13 @@ export interface EventAt {
   back: { sinceMs: number; sweeps: number } | null;
 }
 
+/** How far a slow change's size and rate may lie off, and together: dB², dB² a day², dB² a day. */
+export interface Spread {
+  readonly sizeVariance: number;
+  readonly rateVariance: number;
+  readonly covariance: number;
+}
+
 /** A slow change as fitted to the blocks. */
 export interface SlowFit {
   readonly kind: SlowKind;
@@ -143,6 +150,7 @@ export interface SlowFit {
   readonly sizeDb: number;
   readonly sizeLowDb: number;
   readonly sizeHighDb: number;
+  readonly spread: Spread;
   readonly z: number;
   /** Largest size so far, dB. */
   readonly peakDb: number;

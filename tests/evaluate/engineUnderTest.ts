@@ -141,9 +141,7 @@ export function compare(
     levelDbmv: line.levelDbmv,
     tiltDb: line.tiltDb,
     flatnessDb: frame.thenFlatnessDb,
-    merMarginDb: median(
-      sweeps.map((sweep) => Math.min(...sweep.merDb!.filter((mer) => mer !== null)) - limits.merFloorDb),
-    ),
+    merMarginDb: Math.min(...mers.map(median).filter((mer) => mer !== null)) - limits.merFloorDb,
     ambientC: median(sweeps.map(({ ambientC }) => ambientC)),
     levelSpreadDb: median(levels.map(spread)),
     merSpreadDb: median(mers.map(spread)),

@@ -1,11 +1,11 @@
-import type { LevelFeatures } from '../bandBasis.ts';
+import type { FittedShape, Shapes } from '../bandBasis.ts';
 import { BLOCKS_A_DAY } from '../blocks.ts';
-import { type BandShape, FEATURES, type Feature, type Features } from '../types.ts';
+import { FEATURES, type Feature, type Features } from '../types.ts';
 import { type BlockNoise, blockNoise } from './noise.ts';
 import { dot, type Nuisance, withoutNuisance } from './nuisance.ts';
 
 /** What a slow change looks like across the band; MER moves by itself. */
-export type SlowShape = BandShape | 'mer';
+export type SlowShape = FittedShape | 'mer';
 /** A ramp from its onset on, or a step that single sweeps couldn't tell. */
 export type SlowKind = 'ramp' | 'step';
 
@@ -37,43 +37,78 @@ export interface Series {
   readonly nuisance: Nuisance;
 }
 
+/** A series free of nuisance with its noise: what hypotheses are held against. */
+export interface Ground {
+  readonly series: Series;
+  readonly rest: Features<Float64Array>;
+  readonly noise: Features<BlockNoise>;
+  readonly templates: readonly Template[];
+  /** Of each feature's rest and each template. */
+  readonly products: Features<readonly number[]>;
+}
+
 const RAMP_LAGS = [
   1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 19, 22, 25, 29, 33, 38, 44, 50, 57, 65, 75, 86, 99, 114, 131, 150,
 ];
 const STEP_LAGS = [1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 26, 34, 44, 56];
 const LEVEL_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
+const MER_FEATURES = ['mer'] as const;
 /** A hypothesis needs some blocks before it to differ from. */
 const FEWEST_BEFORE = 3;
 /** So near a break nothing can be told from it. */
 const CLEAR_OF_BREAK = 5;
 
+/** Readies a series for hypotheses; null when none can be told from what moves it anyway. */
+export function groundOf(series: Series): Ground | null {
+  const templates = templatesOf(series);
+  if (templates.length === 0) return null;
+  const rest = {} as Features<Float64Array>;
+  const noise = {} as Features<BlockNoise>;
+  const products = {} as Features<readonly number[]>;
+  for (const feature of FEATURES) {
+    rest[feature] = withoutNuisance(series.values[feature], series.nuisance);
+    products[feature] = templates.map(({ column }) => dot(column, rest[feature]));
+    noise[feature] = noiseOf(rest[feature], templates, products[feature], series, feature);
+  }
+  return { series, rest, noise, templates, products };
+}
+
 /**
  * Every hypothesis of slow change held against a contrast: generalised likelihood ratio over shape, kind and onset, each shape by the
  * features that it moves weighted by their noise.
- *
- * @param shapes what 1 dB of each shape gives in features
  */
-export function looksOf(series: Series, shapes: Readonly<Record<BandShape, LevelFeatures>>): Look[] {
-  const templates = templatesOf(series);
-  if (templates.length === 0) return [];
-  const products = {} as Features<readonly number[]>;
-  const noise = {} as Features<BlockNoise>;
-  for (const feature of FEATURES) {
-    const rest = withoutNuisance(series.values[feature], series.nuisance);
-    products[feature] = templates.map(({ column }) => dot(column, rest));
-    noise[feature] = noiseOf(rest, templates, products[feature], series, feature);
-  }
-
+export function looksOf(ground: Ground, shapes: Shapes): Look[] {
   const looks: Look[] = [];
-  templates.forEach((template, t) => {
+  ground.templates.forEach((template, t) => {
     const share = {} as Features;
-    for (const feature of FEATURES) share[feature] = products[feature][t]!;
-    for (const shape of Object.keys(shapes) as BandShape[]) {
-      looks.push(lookAt(template, shape, LEVEL_FEATURES, shapes[shape], share, noise));
+    for (const feature of FEATURES) share[feature] = ground.products[feature][t]!;
+    for (const shape of Object.keys(shapes) as FittedShape[]) {
+      looks.push(lookAt(ground, template, shape, LEVEL_FEATURES, shapes[shape], share));
     }
-    looks.push(lookAt(template, 'mer', ['mer'], { mer: 1 }, share, noise));
+    looks.push(lookAt(ground, template, 'mer', MER_FEATURES, { mer: 1 }, share));
   });
   return looks;
+}
+
+/** The hypothesis of that kind and shape that began so many blocks before the end of the latest one; null where it can't be told. */
+export function lookFrom(
+  ground: Ground,
+  shapes: Shapes,
+  { kind, shape }: Pick<Look, 'kind' | 'shape'>,
+  lag: number,
+): Look | null {
+  const template = templateAt(ground.series, kind, lag);
+  if (template === null) return null;
+  const features = shape === 'mer' ? MER_FEATURES : LEVEL_FEATURES;
+  const perDb = shape === 'mer' ? { mer: 1 } : shapes[shape];
+  const share = {} as Features;
+  for (const feature of features) share[feature] = dot(template.column, ground.rest[feature]);
+  return lookAt(ground, template, shape, features, perDb, share);
+}
+
+/** Onsets that are tried, in blocks before the end of the latest one, rising. */
+export function lagsOf(kind: SlowKind): readonly number[] {
+  return kind === 'ramp' ? RAMP_LAGS : STEP_LAGS;
 }
 
 interface Template {
@@ -85,28 +120,30 @@ interface Template {
   readonly square: number;
 }
 
-function templatesOf({ index, nuisance, breaks }: Series): Template[] {
-  const last = index[index.length - 1]!;
-  const templates: Template[] = [];
+function templatesOf(series: Series): Template[] {
+  const kinds = ['ramp', 'step'] as const;
+  return kinds.flatMap((kind) =>
+    lagsOf(kind)
+      .map((lag) => templateAt(series, kind, lag))
+      .filter((template) => template !== null),
+  );
+}
+
+function templateAt({ index, nuisance, breaks }: Series, kind: SlowKind, lag: number): Template | null {
+  const fromBlock = index[index.length - 1]! + 1 - lag;
+  if (!(index[FEWEST_BEFORE - 1]! < fromBlock)) return null;
+  if (breaks.some((block) => Math.abs(fromBlock - block) < CLEAR_OF_BREAK)) return null;
   const raw = new Float64Array(index.length);
-  const add = (kind: SlowKind, lag: number): void => {
-    const fromBlock = last + 1 - lag;
-    if (!(index[FEWEST_BEFORE - 1]! < fromBlock)) return;
-    if (breaks.some((block) => Math.abs(fromBlock - block) < CLEAR_OF_BREAK)) return;
-    let rawSquare = 0;
-    for (let i = 0; i < index.length; i++) {
-      const since = index[i]! - fromBlock;
-      raw[i] = since < 0 ? 0 : kind === 'step' ? 1 : (since + 0.5) / BLOCKS_A_DAY;
-      rawSquare += raw[i]! ** 2;
-    }
-    const column = withoutNuisance(raw, nuisance);
-    const square = dot(column, column);
-    if (square < 1e-3 * rawSquare) return;
-    templates.push({ kind, fromBlock, days: lag / BLOCKS_A_DAY, column, square });
-  };
-  for (const lag of RAMP_LAGS) add('ramp', lag);
-  for (const lag of STEP_LAGS) add('step', lag);
-  return templates;
+  let rawSquare = 0;
+  for (let i = 0; i < index.length; i++) {
+    const since = index[i]! - fromBlock;
+    raw[i] = since < 0 ? 0 : kind === 'step' ? 1 : (since + 0.5) / BLOCKS_A_DAY;
+    rawSquare += raw[i]! ** 2;
+  }
+  const column = withoutNuisance(raw, nuisance);
+  const square = dot(column, column);
+  if (square < 1e-3 * rawSquare) return null;
+  return { kind, fromBlock, days: lag / BLOCKS_A_DAY, column, square };
 }
 
 /** Noise of one feature after the change that explains most of it, so that a real change isn't taken for noise. */
@@ -128,12 +165,12 @@ function noiseOf(
 }
 
 function lookAt(
+  { noise }: Ground,
   template: Template,
   shape: SlowShape,
   features: readonly Feature[],
   perDb: Partial<Features>,
   share: Features,
-  noise: Features<BlockNoise>,
 ): Look {
   let score = 0;
   let information = 0;

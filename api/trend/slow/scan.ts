@@ -2,24 +2,20 @@ import { BLOCK_MS, BLOCKS_A_DAY } from '../blocks.ts';
 import type { EventState, PointTrend, SlowFit } from '../state.ts';
 import type { Features, SitePoint } from '../types.ts';
 import { type Contrast, contrastsOf } from './contrast.ts';
-import { type Look, looksOf, type SlowShape } from './looks.ts';
+import { type Ground, groundOf, type Look, looksOf, type SlowShape } from './looks.ts';
 import { type Contribution, featuresOfShape, readablePoints, seriesOf } from './series.ts';
 
 /** One hypothesis of a place with its best explanation. */
 export interface Sighting {
   readonly contrast: Contrast;
   readonly best: Look;
-  /** Looks of the same kind and shape whose onset is hardly less likely. */
-  readonly near: readonly Look[];
-  /** Blocks that it rests on. */
-  readonly blocks: number;
+  /** What it was found in. */
+  readonly ground: Ground;
   /** z of each shape at the onset and kind of the best. */
   readonly byShape: Partial<Record<SlowShape, number>>;
 }
 
-/** Half of a χ² with one degree that 80 % lie below: how much worse an onset may fit and still belong to its interval. */
-const NEAR = 1.642;
-const LEVEL_SHAPES: readonly SlowShape[] = ['flat', 'cable', 'low-end'];
+const LEVEL_SHAPES: readonly SlowShape[] = ['flat', 'cable', 'low-end', 'steep-low-end'];
 
 /**
  * Every hop of a site with the slow change that fits it best, likeliest first.
@@ -35,14 +31,15 @@ export function scanSite(
   const readable = readablePoints(points, lastBlock);
   const contribution = contributionOf(told, points);
   const sightings: Sighting[] = [];
-  const seen = new Map<string, { blocks: number; looks: readonly Look[] } | null>();
+  const seen = new Map<string, { ground: Ground; looks: readonly Look[] } | null>();
   const looksAt = (contrast: Contrast) => {
     // Without gear that corrects itself, level and MER are held against the same points.
     const key = `${contrast.hopTo} of ${contrast.members}`;
     if (!seen.has(key)) {
       const series = seriesOf(contrast, points, contribution);
       const perDb = points[contrast.hopTo]?.shapes;
-      seen.set(key, series && perDb ? { blocks: series.index.length, looks: looksOf(series, perDb) } : null);
+      const ground = series && groundOf(series);
+      seen.set(key, ground && perDb ? { ground, looks: looksOf(ground, perDb) } : null);
     }
     return seen.get(key)!;
   };
@@ -55,13 +52,7 @@ export function scanSite(
       null,
     );
     if (best !== null)
-      sightings.push({
-        contrast,
-        best,
-        near: nearOf(best, looks),
-        blocks: found.blocks,
-        byShape: byShapeOf(best, looks),
-      });
+      sightings.push({ contrast, best, ground: found.ground, byShape: byShapeOf(best, looks) });
   };
   for (const contrast of contrastsOf(site, points, readable, false)) look(contrast, LEVEL_SHAPES);
   // Noise adds in power, so that it shows by less from hop to hop: what one event reaches can't be cleared of it exactly.
@@ -69,16 +60,6 @@ export function scanSite(
   const quiet = new Set([...readable].filter((id) => !taken.has(id)));
   for (const contrast of contrastsOf(site, points, quiet, true)) look(contrast, ['mer']);
   return sightings.sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
-}
-
-function nearOf(best: Look, looks: readonly Look[]): Look[] {
-  return looks.filter(
-    ({ kind, shape, z }) =>
-      kind === best.kind &&
-      shape === best.shape &&
-      Math.sign(z) === Math.sign(best.z) &&
-      best.z * best.z - z * z <= NEAR,
-  );
 }
 
 function byShapeOf(best: Look, looks: readonly Look[]): Partial<Record<SlowShape, number>> {

@@ -1,9 +1,12 @@
+import { bandShapeOf, type FittedShape } from '../bandBasis.ts';
 import { blockOf, breakHistory, endBlock } from '../blocks.ts';
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from '../eventState.ts';
+import { oddsBy } from '../shape.ts';
 import { type EventState, type PointTrend, type SiteTrend, type SlowFit, thousandths } from '../state.ts';
 import { subtree } from '../tree.ts';
 import { DAY_MS, type Features, type SitePoint } from '../types.ts';
 import type { Look, SlowShape } from './looks.ts';
+import { type Onset, reachOf, refineOnset } from './onset.ts';
 import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
 
 /**
@@ -21,6 +24,7 @@ const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
   flat: 0.14,
   cable: 0.2,
   'low-end': 0.2,
+  'steep-low-end': 0.2,
   mer: 0.25,
 };
 const NORMAL_80 = 1.2816;
@@ -59,10 +63,11 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
   }
 }
 
-function isClear({ best, contrast, blocks }: Sighting): boolean {
+function isClear({ best, contrast, ground }: Sighting): boolean {
   const young = contrast.alone && best.shape !== 'mer' ? YOUNG_ALONE_BLOCKS : YOUNG_BLOCKS;
   return (
-    Math.abs(best.z) >= TOLD_Z * (1 + young / blocks) && Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape]
+    Math.abs(best.z) >= TOLD_Z * (1 + young / ground.series.index.length) &&
+    Math.abs(best.sizeDb) >= SMALLEST_DB[best.shape]
   );
 }
 
@@ -187,16 +192,16 @@ function fit(
   sightings: readonly Sighting[],
   atMs: number,
 ): void {
-  const { best, near, contrast } = sighting;
-  event.slow = slowFit(best, near, contrast.plus, event.slow);
+  const { best, ground, contrast } = sighting;
+  const onset = refineOnset(ground, trend.points[contrast.hopTo]!.shapes!, best);
+  event.slow = slowFit(onset, contrast.plus, event.slow);
   event.kind = best.kind === 'ramp' ? 'drift' : 'step';
-  event.shape = best.shape === 'mer' ? null : best.shape;
+  event.shape = best.shape === 'mer' ? null : bandShapeOf(best.shape);
   event.metric = best.shape === 'mer' ? 'mer' : best.shape === 'flat' ? 'level' : 'tilt';
   event.feature = best.shape === 'mer' ? 'mer' : best.shape === 'flat' ? 'level' : 'tilt';
-  event.onsetMs = blockStartMs(best.fromBlock);
-  const onsets = near.map(({ fromBlock }) => blockStartMs(fromBlock));
-  event.onsetLowMs = Math.min(...onsets) - blockStartMs(1);
-  event.onsetHighMs = Math.min(atMs, Math.max(...onsets) + blockStartMs(1));
+  event.onsetMs = blockStartMs(event.slow.fromBlock);
+  event.onsetLowMs = blockStartMs(onset.fromBlock[0]);
+  event.onsetHighMs = Math.min(atMs, blockStartMs(onset.fromBlock[1]));
   event.root = contrast.hopTo;
   const rivals = sightings.filter(
     (other) =>
@@ -215,15 +220,11 @@ function fit(
   placeSizes(trend, event);
 }
 
-/** Onset, size and rate with the doubt that the onset leaves: the widest of what the likely onsets give. */
 function slowFit(
-  best: Look,
-  near: readonly Look[],
+  { best, sizeDb, rate, spread }: Onset,
   reach: readonly number[],
   before: SlowFit | null,
 ): SlowFit {
-  const size = interval(near.map(({ sizeDb, errorDb }) => [sizeDb, errorDb]));
-  const rate = interval(near.map((look) => [look.sizeDb / reachOf(look), look.errorDb / reachOf(look)]));
   const peak =
     before === null || Math.abs(best.sizeDb) > Math.abs(before.peakDb) ? best.sizeDb : before.peakDb;
   return {
@@ -234,23 +235,13 @@ function slowFit(
     rateLow: rate[0],
     rateHigh: rate[1],
     sizeDb: thousandths(best.sizeDb),
-    sizeLowDb: thousandths(size[0]),
-    sizeHighDb: thousandths(size[1]),
+    sizeLowDb: thousandths(sizeDb[0]),
+    sizeHighDb: thousandths(sizeDb[1]),
+    spread,
     z: best.z,
     peakDb: thousandths(peak),
     reach,
   };
-}
-
-function reachOf({ kind, days }: Look): number {
-  return kind === 'ramp' ? days : 1;
-}
-
-function interval(values: readonly (readonly [value: number, error: number])[]): [low: number, high: number] {
-  return [
-    Math.min(...values.map(([value, error]) => value - NORMAL_80 * error)),
-    Math.max(...values.map(([value, error]) => value + NORMAL_80 * error)),
-  ];
 }
 
 /** Chance of each band shape at the same hop, by likelihood. */
@@ -259,14 +250,7 @@ function oddsOf(sightings: readonly Sighting[], hopTo: number, best: Look): Reco
   const looks = sightings.find(
     ({ contrast, best: own }) => contrast.hopTo === hopTo && own === best,
   )?.byShape;
-  if (!looks) return null;
-  const weights = Object.entries(looks).map(
-    ([shape, z]) => [shape, Math.exp(Math.max(-50, (z * z - best.z * best.z) / 2))] as const,
-  );
-  const total = weights.reduce((sum, [, weight]) => sum + weight, 0);
-  return Object.fromEntries(
-    weights.map(([shape, weight]) => [shape, Math.round((100 * weight) / total) / 100]),
-  );
+  return looks ? oddsBy(Object.entries(looks).map(([shape, z]) => [shape as FittedShape, z * z])) : null;
 }
 
 function featureSizes(point: PointTrend, slow: SlowFit): Record<string, { db: number; errorDb: number }> {

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { bandBasis } from '../../../api/trend/bandBasis.ts';
 import { classify } from '../../../api/trend/shape.ts';
 import { contrastsOf } from '../../../api/trend/slow/contrast.ts';
-import { looksOf } from '../../../api/trend/slow/looks.ts';
+import { groundOf, looksOf } from '../../../api/trend/slow/looks.ts';
 import { blockNoise } from '../../../api/trend/slow/noise.ts';
 import { dot, nuisanceOf, withoutNuisance } from '../../../api/trend/slow/nuisance.ts';
 import { byFeature, type PointTrend } from '../../../api/trend/state.ts';
@@ -63,14 +63,14 @@ test.each(['flat', 'cable', 'low-end'] as const)('a %s ramp without noise is rea
   const rampDb = index.map((i) => (i < from ? 0 : (-0.2 * (i - from + 0.5)) / 4));
   const perDb: Features = { ...shapes[shape], mer: 0 };
   const looks = looksOf(
-    {
+    groundOf({
       index,
       values: byFeature((feature) => Float64Array.from(rampDb, (db) => db * perDb[feature])),
       priorVariance: byFeature(() => 1e-4),
       alone: false,
       breaks: [],
       nuisance: nuisanceOf(index, unknown(60), []),
-    },
+    })!,
     shapes,
   );
   const best = looks.reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
