@@ -107,8 +107,9 @@ export function formatAgo(at: string, nowMs: number): string {
   return hours < 48 ? `${hours} h ago` : `${plural(Math.round(hours / 24), 'day')} ago`;
 }
 
-/** A value between the bounds of an interval: "−2.1 dB (−2.4 to −1.8)". */
+/** A value between the bounds of an interval: "−2.1 dB (−2.4 to −1.8)", or "−2.1 dB (±0.05)" where both look alike. */
 export function formatInterval(value: number, low: number, high: number, unit: string, digits = 1): string {
-  const range = `${formatChange(low, digits)} to ${formatChange(high, digits)}`;
+  const [from, to] = [formatChange(low, digits), formatChange(high, digits)];
+  const range = from === to ? `±${formatNumber(10 ** -digits / 2, digits + 1)}` : `${from} to ${to}`;
   return `${formatChange(value, digits)} ${unit} (${range})`;
 }

@@ -1,6 +1,7 @@
 import type { Shapes } from './bandBasis.ts';
 import type { ChannelTrend } from './channels/channelTrend.ts';
-import type { SlowKind, SlowShape } from './slow/looks.ts';
+import type { SlowKind } from './slow/growth.ts';
+import type { SlowShape } from './slow/looks.ts';
 import type { BandShape, Feature, Features, Finding, FindingKind, Metric, Reference } from './types.ts';
 import { FEATURES } from './types.ts';
 

@@ -114,8 +114,9 @@ function youngEvent(
     trend.shared.events.find((event) => {
       if (event.slow !== null || event.feature !== feature || event.closedMs !== null) return false;
       if (atPoint(event, pointId) !== undefined || !isAlike(site, pointId, event.root, feature)) return false;
-      const reach = Math.max(HOUR_MS, 2 * point.gapMs);
-      if (suspicion.sinceMs - event.onsetHighMs > reach || event.onsetMs - suspicion.sinceMs > reach)
+      // The change may have come at any moment since the sweep before: long ago where the point was silent.
+      const reach = Math.max(HOUR_MS, 2 * point.gapMs) - point.gapMs;
+      if (suspicion.priorMs - event.onsetHighMs > reach || event.onsetMs - suspicion.sinceMs > reach)
         return false;
       return event.at.some(
         ({ change }) => change && agree(change[feature], sizeDb, noiseDb(point.quick[feature])),

@@ -35,6 +35,7 @@ test('a share is told in whole percent', () => {
 
 test('an interval names both ends', () => {
   expect(formatInterval(-2.4, -2.8, -2.1, 'dB')).toBe('−2.4 dB (−2.8 to −2.1)');
+  expect(formatInterval(-2.4, -2.42, -2.38, 'dB')).toBe('−2.4 dB (±0.05)');
 });
 
 test('time left claims no more than a forecast can', () => {

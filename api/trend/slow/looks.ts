@@ -1,19 +1,17 @@
 import type { FittedShape, Shapes } from '../bandBasis.ts';
 import { BLOCKS_A_DAY } from '../blocks.ts';
 import { FEATURES, type Feature, type Features } from '../types.ts';
+import { grownBy, type SlowKind } from './growth.ts';
 import { type BlockNoise, blockNoise } from './noise.ts';
 import { dot, type Nuisance, withoutNuisance } from './nuisance.ts';
 
 /** What a slow change looks like across the band; MER moves by itself. */
 export type SlowShape = FittedShape | 'mer';
-/** A ramp from its onset on, or a step that single sweeps couldn't tell. */
-export type SlowKind = 'ramp' | 'step';
-
 /** How well one hypothesis explains the blocks of one contrast. */
 export interface Look {
   readonly kind: SlowKind;
   readonly shape: SlowShape;
-  /** Block in which the change began. */
+  /** When the change began, in blocks. */
   readonly fromBlock: number;
   /** Size over its standard error. */
   readonly z: number;
@@ -136,14 +134,29 @@ function templateAt({ index, nuisance, breaks }: Series, kind: SlowKind, lag: nu
   const raw = new Float64Array(index.length);
   let rawSquare = 0;
   for (let i = 0; i < index.length; i++) {
-    const since = index[i]! - fromBlock;
-    raw[i] = since < 0 ? 0 : kind === 'step' ? 1 : (since + 0.5) / BLOCKS_A_DAY;
+    raw[i] = grownBy(kind, fromBlock, index[i]!);
     rawSquare += raw[i]! ** 2;
   }
   const column = withoutNuisance(raw, nuisance);
   const square = dot(column, column);
   if (square < 1e-3 * rawSquare) return null;
   return { kind, fromBlock, days: lag / BLOCKS_A_DAY, column, square };
+}
+
+/** The noise of a series is known better once the onset is: what lies between two onsets that a scan tries is left out of it. */
+export function noiseBeside(ground: Ground, { kind, fromBlock }: Pick<Look, 'kind' | 'fromBlock'>): Ground {
+  const { series, rest } = ground;
+  const template = templateAt(series, kind, series.index.at(-1)! + 1 - fromBlock)!;
+  const noise = {} as Features<BlockNoise>;
+  for (const feature of FEATURES)
+    noise[feature] = noiseAfter(
+      rest[feature],
+      template,
+      dot(template.column, rest[feature]),
+      series,
+      feature,
+    );
+  return { ...ground, noise };
 }
 
 /** Noise of one feature after the change that explains most of it, so that a real change isn't taken for noise. */
@@ -158,9 +171,17 @@ function noiseOf(
   for (let t = 1; t < templates.length; t++) {
     if (products[t]! ** 2 / templates[t]!.square > products[best]! ** 2 / templates[best]!.square) best = t;
   }
-  const { column, square } = templates[best]!;
-  const share = products[best]! / square;
-  const left = rest.map((value, i) => value - share * column[i]!);
+  return noiseAfter(rest, templates[best]!, products[best]!, series, feature);
+}
+
+function noiseAfter(
+  rest: Float64Array,
+  { column, square }: Template,
+  product: number,
+  series: Series,
+  feature: Feature,
+): BlockNoise {
+  const left = rest.map((value, i) => value - (product / square) * column[i]!);
   return blockNoise(left, series.index, series.nuisance, series.priorVariance[feature], series.alone);
 }
 

@@ -1,6 +1,6 @@
 import type { Shapes } from '../bandBasis.ts';
 import type { Spread } from '../state.ts';
-import { type Ground, type Look, lagsOf, lookFrom } from './looks.ts';
+import { type Ground, type Look, lagsOf, lookFrom, noiseBeside } from './looks.ts';
 
 /**
  * Intervals are wider by this than the noise of the blocks makes them, for what the model leaves out: set on the simulated fleet so that
@@ -11,13 +11,15 @@ const WIDER = 1.2;
 const MISFIT = 0.02;
 /** How much of χ² an onset may fit worse than the best and still belong to the 80 % interval (one degree of freedom). */
 const NEAR = 1.642 * WIDER ** 2;
+/** Onsets are told apart to a quarter of a block. */
+const STEP_BLOCKS = 0.25;
 /** An onset that fits so much worse hardly counts any more. */
 const FAR = 8;
 
-/** A slow change with its onset found to the block, and what else it may be: 80 % intervals. */
+/** A slow change with its onset found within a block, and what else it may be: 80 % intervals. */
 export interface Onset {
   readonly best: Look;
-  /** Block in which it began, in parts of a block. */
+  /** When it began, in blocks. */
   readonly fromBlock: readonly [low: number, high: number];
   /** Change at the end of the latest block, dB of the shape. */
   readonly sizeDb: readonly [low: number, high: number];
@@ -26,10 +28,11 @@ export interface Onset {
   readonly spread: Spread;
 }
 
-/** Goes over every block around the likeliest of the onsets that a scan tried. Intervals are those of the profile likelihood. */
+/** Goes closely over the time around the likeliest of the onsets that a scan tried. Intervals are those of the profile likelihood. */
 export function refineOnset(ground: Ground, shapes: Shapes, scanned: Look): Onset {
-  const looks = looksAround(ground, shapes, scanned);
-  const best = looks.reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
+  const rough = likeliest(looksAround(ground, shapes, scanned));
+  const looks = looksAround(noiseBeside(ground, rough), shapes, scanned);
+  const best = likeliest(looks);
   const near = looks.filter((look) => drop(best, look) <= NEAR);
   return {
     best,
@@ -40,12 +43,16 @@ export function refineOnset(ground: Ground, shapes: Shapes, scanned: Look): Onse
   };
 }
 
+function likeliest(looks: readonly Look[]): Look {
+  return looks.reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
+}
+
 /** By what a size is divided to give the rate. */
 export function reachOf({ kind, days }: Look): number {
   return kind === 'ramp' ? days : 1;
 }
 
-/** Looks like `scanned` from every block around it, latest onset first, as far as the next lag of the scan that fits much worse. */
+/** Looks like `scanned` from all the time around it, latest onset first, as far as the next lag of the scan that fits much worse. */
 function looksAround(ground: Ground, shapes: Shapes, scanned: Look): Look[] {
   const lags = lagsOf(scanned.kind);
   const at = (lag: number) => lookFrom(ground, shapes, scanned, lag);
@@ -60,7 +67,7 @@ function looksAround(ground: Ground, shapes: Shapes, scanned: Look): Look[] {
   while (from > 0 && (from === place || isNear(lags[from]!))) from--;
   while (to < lags.length - 1 && (to === place || isNear(lags[to]!))) to++;
   const looks: Look[] = [];
-  for (let lag = lags[from]!; lag <= lags[to]!; lag++) {
+  for (let lag = lags[from]!; lag <= lags[to]!; lag += STEP_BLOCKS) {
     const look = at(lag);
     if (look !== null && Math.sign(look.z) === Math.sign(scanned.z)) looks.push(look);
   }
@@ -77,7 +84,7 @@ function edge(looks: readonly Look[], best: Look, step: 1 | -1): number {
   for (;;) {
     const here = looks[place]!;
     const next = looks[place + step];
-    if (next === undefined) return here.fromBlock - step;
+    if (next === undefined) return here.fromBlock - step * STEP_BLOCKS;
     if (drop(best, next) > NEAR) {
       const share = (NEAR - drop(best, here)) / (drop(best, next) - drop(best, here));
       return here.fromBlock + share * (next.fromBlock - here.fromBlock);

@@ -1,7 +1,8 @@
-import { BLOCK_MS, BLOCKS_A_DAY } from '../blocks.ts';
+import { BLOCK_MS } from '../blocks.ts';
 import type { EventState, PointTrend, SlowFit } from '../state.ts';
 import type { Features, SitePoint } from '../types.ts';
 import { type Contrast, contrastsOf } from './contrast.ts';
+import { grownBy } from './growth.ts';
 import { type Ground, groundOf, type Look, looksOf, type SlowShape } from './looks.ts';
 import { type Contribution, featuresOfShape, readablePoints, seriesOf } from './series.ts';
 
@@ -77,16 +78,13 @@ function contributionOf(
   return (pointId, block) => {
     let sum: Features | null = null;
     for (const fit of slow) {
-      if (block < fit.fromBlock || !fit.reach.includes(pointId)) continue;
-      const added = featuresOfShape(perDbOf(fit, points[pointId]!), sizeAt(fit, block));
+      const grown = grownBy(fit.kind, fit.fromBlock, block);
+      if (grown === 0 || !fit.reach.includes(pointId)) continue;
+      const added = featuresOfShape(perDbOf(fit, points[pointId]!), fit.rate * grown);
       sum = sum === null ? added : plus(sum, added);
     }
     return sum;
   };
-}
-
-function sizeAt(fit: SlowFit, block: number): number {
-  return fit.kind === 'step' ? fit.rate : (fit.rate * (block - fit.fromBlock + 0.5)) / BLOCKS_A_DAY;
 }
 
 /** What 1 dB of a slow change gives in features at a point. */
@@ -104,7 +102,7 @@ function plus(a: Features, b: Features): Features {
   };
 }
 
-/** A block's first moment, ms. */
+/** A block's first moment, ms; a part of a block lies within it. */
 export function blockStartMs(block: number): number {
-  return block * BLOCK_MS;
+  return Math.round(block * BLOCK_MS);
 }

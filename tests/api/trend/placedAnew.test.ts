@@ -1,0 +1,94 @@
+import { expect, test } from 'vitest';
+import type { Fault } from '../../../seed/simulator/fault.ts';
+import { DAY_MS, makeSite, withFaults } from '../../evaluate/fleet.ts';
+import { SETTINGS } from '../../evaluate/settings.ts';
+import { idOf, leading, type Taken, type Told, takenOf, treeOf, watch } from './watchedSite.ts';
+
+const HOUR_MS = 3_600_000;
+const ONSET_DAY = 8;
+const plain = makeSite(81, 'heard late', SETTINGS.standard, 0, 'risers');
+const { startMs, points } = plain.evaluated;
+const ONSET_MS = startMs + ONSET_DAY * DAY_MS;
+const amplifier = points.find(({ kind }) => kind === 'amplifier')!.name;
+const handoff = idOf(plain, points[0]!.name);
+const tree = treeOf(plain);
+
+type Planted = Pick<Fault, 'cause' | 'shape' | 'place' | 'sizeDb'>;
+
+/** What is told of a fault when the amplifier's point is silent for the first three hours of it. */
+function told(fault: Planted): { early: Told[]; late: Told[] } {
+  const site = withFaults(plain, [{ onsetMs: ONSET_MS, endMs: null, overDays: 0, ...fault }]);
+  const isHeard = ({ pointId, sweep }: Taken) =>
+    pointId !== idOf(plain, amplifier) || sweep.atMs < ONSET_MS || sweep.atMs > ONSET_MS + 3 * HOUR_MS;
+  const sweeps = [...takenOf(site, ONSET_DAY + 0.5)].filter(isHeard);
+  const until = (ms: number) =>
+    leading(
+      watch(
+        tree,
+        sweeps.filter(({ sweep }) => sweep.atMs <= ms),
+      ),
+    );
+  return { early: until(ONSET_MS + 2 * HOUR_MS), late: until(Number.POSITIVE_INFINITY) };
+}
+
+test.each<[string, Planted]>([
+  [
+    'step',
+    {
+      cause: 'amplifier losing gain',
+      shape: { kind: 'flat' },
+      place: { hopTo: amplifier, end: 'exit' },
+      sizeDb: -3,
+    },
+  ],
+  [
+    'channel-lost',
+    {
+      cause: 'modulator off',
+      shape: { kind: 'channels-lost', channels: [plain.evaluated.channels[30]!.channel] },
+      place: { hopTo: amplifier, end: 'exit' },
+      sizeDb: 0,
+    },
+  ],
+])(
+  'a %s at a hop that feeds several points is placed for sure once its own point is heard',
+  (kind, fault) => {
+    const { early, late } = told(fault);
+    expect(early.map(({ last }) => last.kind)).toEqual([kind]);
+    expect(early[0]!.last.side).not.toBe('provider');
+    expect(late).toHaveLength(1);
+    expect(late[0]!.last).toMatchObject({
+      kind,
+      side: 'building',
+      hopFrom: handoff,
+      hopTo: idOf(plain, amplifier),
+    });
+    expect(late[0]!.last.alsoPossible).toEqual([]);
+  },
+);
+
+test('a new baseline at a point that follows closes its finding and no other', () => {
+  const site = withFaults(plain, [
+    {
+      cause: 'amplifier losing gain',
+      shape: { kind: 'flat' },
+      place: { hopTo: amplifier, end: 'exit' },
+      onsetMs: ONSET_MS,
+      endMs: null,
+      sizeDb: -3,
+      overDays: 0,
+    },
+  ]);
+  const follower = idOf(plain, points[points.length - 1]!.name);
+  const acceptedMs = ONSET_MS + 6 * HOUR_MS;
+  const sweeps = [...takenOf(site, ONSET_DAY + 0.5)].map((taken) =>
+    taken.pointId === follower && taken.sweep.atMs > acceptedMs
+      ? { ...taken, reference: { ...taken.reference, baselineVersion: 2 } }
+      : taken,
+  );
+  const all = watch(tree, sweeps).filter(({ isGone, last }) => !isGone && last.kind === 'step');
+  const closed = all.filter(({ last }) => last.closedMs !== null);
+  expect(closed.map(({ last }) => last.pointId)).toContain(follower);
+  const lead = leading(all).find(({ last }) => last.hopTo === idOf(plain, amplifier))!;
+  expect(lead.last.closedMs).toBeNull();
+});
