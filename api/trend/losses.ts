@@ -1,5 +1,5 @@
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
-import { placeRoot, type Shows } from './placing.ts';
+import { isHeard, placeRoot, type Shows } from './placing.ts';
 import type { EventState, PointTrend, SiteTrend } from './state.ts';
 import { DAY_MS, HOUR_MS, type Observation, type SitePoint } from './types.ts';
 
@@ -246,8 +246,7 @@ export function placeLoss(
 ): void {
   const shows = (id: number): Shows => {
     if (misses(trend, event, id)) return 'yes';
-    const lastMs = trend.points[id]?.lastMs ?? null;
-    return lastMs === null || lastMs < event.onsetMs ? 'unknown' : 'no';
+    return isHeard(event, trend.points[id]?.lastMs ?? null) ? 'no' : 'unknown';
   };
   const placed = placeRoot(trend, site, event.root, atMs, shows);
   event.root = placed.root;

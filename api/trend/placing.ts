@@ -1,4 +1,4 @@
-import type { SiteTrend } from './state.ts';
+import type { EventState, SiteTrend } from './state.ts';
 import { upstreamOf } from './tree.ts';
 import type { SitePoint } from './types.ts';
 
@@ -14,6 +14,8 @@ export interface Placed {
   readonly waiting: boolean;
 }
 
+/** A change may have come at any moment between two sweeps: a point read in the last part of that time has most likely shown it. */
+const LATE_SHARE = 0.85;
 /** A point that has missed so many sweeps isn't waited for. */
 const MISSED_SWEEPS = 3;
 
@@ -41,6 +43,14 @@ export function placeRoot(
     waiting ||= isReporting(trend, above.pointId, atMs);
   }
   return { ...placed, sure: !unheard, waiting };
+}
+
+/** Whether a point read last at `lastMs` has most likely been read since a change that came in its onset's time. */
+export function isHeard(
+  { onsetLowMs, onsetMs }: Pick<EventState, 'onsetLowMs' | 'onsetMs'>,
+  lastMs: number | null,
+): boolean {
+  return lastMs !== null && lastMs >= onsetLowMs + LATE_SHARE * (onsetMs - onsetLowMs);
 }
 
 function isReporting(trend: SiteTrend, pointId: number, atMs: number): boolean {

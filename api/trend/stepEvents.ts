@@ -1,6 +1,6 @@
 import { breakHistory, forgetHistory } from './blocks.ts';
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
-import { placeRoot, type Shows } from './placing.ts';
+import { isHeard, placeRoot, type Shows } from './placing.ts';
 import {
   agree,
   anchorAt,
@@ -375,7 +375,7 @@ export function moveRoot(
   const shows = (id: number): Shows => {
     if (atPoint(event, id) !== undefined) return 'yes';
     const other = trend.points[id];
-    if (!other || other.lastMs === null || other.lastMs < event.onsetMs) return 'unknown';
+    if (!other || !isHeard(event, other.lastMs)) return 'unknown';
     const last = other.suspicion?.sweeps[other.suspicion.sweeps.length - 1];
     if (!last || event.feature === null) return 'no';
     const size = event.at[0]?.change?.[event.feature] ?? 0;

@@ -12,28 +12,36 @@ export interface Nuisance {
   readonly columns: readonly Float64Array[];
 }
 
-/** Prior spreads, in standard deviations of the block noise times these (dB over a usual block noise of 0.05 dB): common practice, no source. */
+/** Prior spreads, dB, over a usual block noise: common practice, no source. */
 const LEVEL_SPREAD_DB = 0.5;
-const DB_PER_DEGREE = 0.03;
+/**
+ * For one standard deviation of what a thermometer reads: 20 dB of cable change by 0.04 dB a degree and outdoor air by some 4 °C within
+ * weeks. A thermometer indoors reads a tenth of that and tells of it all the same.
+ */
+const AMBIENT_DB = 0.2;
+/** A thermometer that moves less tells of its own noise. */
+const SMALLEST_SD_C = 0.05;
 const RHYTHM_DB = 0.3;
 const USUAL_NOISE_DB = 0.06;
 const SMALL = 1e-9;
 
 /**
  * @param index block numbers, rising
- * @param ambientC mean air temperature of each block; null where unknown
+ * @param thermometersC mean air temperature of each block by one thermometer or several; null where unknown
  * @param breaks block numbers from which another level holds
  */
 export function nuisanceOf(
   index: readonly number[],
-  ambientC: readonly (number | null)[],
+  thermometersC: readonly (readonly (number | null)[])[],
   breaks: readonly number[],
 ): Nuisance {
   const raw: { column: number[]; spread: number }[] = [
     { column: index.map(() => 1), spread: LEVEL_SPREAD_DB },
   ];
-  const ambient = centred(ambientC);
-  if (ambient !== null) raw.push({ column: ambient, spread: DB_PER_DEGREE });
+  for (const ambientC of thermometersC) {
+    const column = standardised(ambientC);
+    if (column !== null) raw.push({ column, spread: AMBIENT_DB });
+  }
   for (let phase = 1; phase < BLOCKS_A_DAY; phase++) {
     const column = index.map((block) =>
       block % BLOCKS_A_DAY === phase ? 1 : block % BLOCKS_A_DAY === 0 ? -1 : 0,
@@ -77,16 +85,14 @@ function takeOut(values: Float64Array, columns: readonly Float64Array[]): void {
   }
 }
 
-function centred(ambientC: readonly (number | null)[]): number[] | null {
-  let sum = 0;
-  let count = 0;
-  for (const value of ambientC) {
-    if (value === null) continue;
-    sum += value;
-    count++;
-  }
-  if (count < ambientC.length / 2) return null;
-  return ambientC.map((value) => (value === null ? 0 : value - sum / count));
+/** Less their mean, over their standard deviation; 0 where unknown. Null when half of them are unknown, or all alike. */
+function standardised(ambientC: readonly (number | null)[]): number[] | null {
+  const known = ambientC.filter((value) => value !== null);
+  if (known.length < ambientC.length / 2) return null;
+  const mean = known.reduce((sum, value) => sum + value, 0) / known.length;
+  const sd = Math.sqrt(known.reduce((sum, value) => sum + (value - mean) ** 2, 0) / known.length);
+  if (sd < SMALLEST_SD_C) return null;
+  return ambientC.map((value) => (value === null ? 0 : (value - mean) / sd));
 }
 
 export function dot(a: Float64Array, b: Float64Array): number {

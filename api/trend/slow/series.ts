@@ -51,7 +51,7 @@ export function seriesOf(
     ),
     alone: contrast.alone,
     breaks,
-    nuisance: nuisanceOf(index, ambientOf(contrast, index, points), breaks),
+    nuisance: nuisanceOf(index, thermometersOf(contrast, index, points), breaks),
   };
 }
 
@@ -95,23 +95,36 @@ function blockVariance({ quick, gapMs }: PointTrend, feature: Feature): number {
   return (variance * (1 + correlation)) / (1 - correlation) / sweeps;
 }
 
-/** The thermometer in the hop itself, otherwise what the site's others say on average. */
-function ambientOf(
+/**
+ * The thermometer in the hop itself, and the one of the site that moves most: what lies outdoors or under the roof moves other hops, and
+ * with them all that a hop is held against.
+ */
+function thermometersOf(
   contrast: Contrast,
   index: readonly number[],
   points: Readonly<Record<number, PointTrend>>,
-): (number | null)[] {
-  const at = (id: number) => {
-    const { history } = points[id]!;
-    return index.map((block) => history.ambient[block - history.first] ?? null);
-  };
-  const own = at(contrast.hopTo);
-  if (own.filter((value) => value !== null).length > index.length / 2) return own;
-  const others = Object.keys(points).map((id) => at(Number(id)));
-  return index.map((_, i) => {
-    const known = others.map((column) => column[i]!).filter((value) => value !== null);
-    return known.length === 0 ? null : known.reduce((sum, value) => sum + value, 0) / known.length;
-  });
+): (number | null)[][] {
+  const at = ({ history }: PointTrend) =>
+    index.map((block) => history.ambient[block - history.first] ?? null);
+  const isKnown = (column: (number | null)[]) =>
+    column.filter((value) => value !== null).length > index.length / 2;
+  const known = Object.values(points).map(at).filter(isKnown);
+  if (known.length === 0) return [];
+  const own = at(points[contrast.hopTo]!);
+  const liveliest = known.reduce((a, b) => (travel(b) > travel(a) ? b : a));
+  return isKnown(own) && travel(own) < travel(liveliest) ? [own, liveliest] : [liveliest];
+}
+
+/** How far a thermometer goes from block to block, °C on average. */
+function travel(column: readonly (number | null)[]): number {
+  let [sum, count] = [0, 0];
+  for (let i = 1; i < column.length; i++) {
+    const [before, now] = [column[i - 1]!, column[i]!];
+    if (before === null || now === null) continue;
+    sum += Math.abs(now - before);
+    count++;
+  }
+  return count === 0 ? 0 : sum / count;
 }
 
 /** An instrument that served all points read off by its own error at each, so no break cancels quite. */

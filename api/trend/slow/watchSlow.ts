@@ -4,7 +4,7 @@ import { areRelated, atPoint, beginEvent, closeEvent, startAt } from '../eventSt
 import { oddsBy } from '../shape.ts';
 import { type EventState, type PointTrend, type SiteTrend, type SlowFit, thousandths } from '../state.ts';
 import { subtree } from '../tree.ts';
-import { DAY_MS, type Features, type SitePoint } from '../types.ts';
+import { DAY_MS, FEATURES, type Features, type SitePoint } from '../types.ts';
 import type { Look, SlowShape } from './looks.ts';
 import { type Onset, reachOf, refineOnset } from './onset.ts';
 import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
@@ -25,13 +25,15 @@ const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
   cable: 0.2,
   'low-end': 0.2,
   'steep-low-end': 0.2,
-  mer: 0.25,
+  mer: 0.18,
 };
 const NORMAL_80 = 1.2816;
 /** Hops that explain what was seen almost as well, in χ². */
 const ALMOST = 5;
 const GONE_SHARE = 0.3;
 const MOST_NEW = 3;
+/** With some allowance for the error of both. */
+const MER_PER_LEVEL = 1.5;
 /** Smaller than this beside an open change is what its fit leaves. */
 const LEFTOVER_SHARE = 0.35;
 /** So clear and so large, it is another fault even where it began with the first. */
@@ -93,7 +95,7 @@ function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contra
   });
 }
 
-/** A fall of level upstream costs MER at the gear below it: that is no event of its own. */
+/** A fall of level upstream costs MER at the gear below it, dB for dB at most: that is no event of its own. */
 function isKnown(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
   if (best.shape !== 'mer' || best.sizeDb > 0) return false;
   return trend.shared.events.some(
@@ -101,9 +103,14 @@ function isKnown(trend: SiteTrend, site: readonly SitePoint[], { best, contrast 
       event.closedMs === null &&
       event.metric !== 'mer' &&
       event.kind !== 'dips' &&
-      event.at.some(({ sizeDb }) => sizeDb < 0) &&
+      MER_PER_LEVEL * lossOf(event) >= -best.sizeDb &&
       subtree(site, event.root).has(contrast.hopTo),
   );
+}
+
+/** How far an event has taken level down where it did so most, dB. */
+function lossOf({ slow, at }: EventState): number {
+  return slow === null ? -Math.min(0, ...at.map(({ sizeDb }) => sizeDb)) : -slow.sizeDb;
 }
 
 /** Begins an event, or lets a near one have it; false when nothing came of it. */
@@ -257,9 +264,12 @@ function featureSizes(point: PointTrend, slow: SlowFit): Record<string, { db: nu
   const perDb = perDbOf(slow, point);
   const error = (slow.sizeHighDb - slow.sizeLowDb) / (2 * NORMAL_80);
   return Object.fromEntries(
-    Object.entries(perDb).map(([feature, share]) => [
+    FEATURES.filter((feature) => perDb[feature] !== undefined).map((feature) => [
       feature,
-      { db: thousandths(share * slow.sizeDb), errorDb: thousandths(Math.abs(share) * error) },
+      {
+        db: thousandths(perDb[feature]! * slow.sizeDb),
+        errorDb: thousandths(Math.abs(perDb[feature]!) * error),
+      },
     ]),
   );
 }

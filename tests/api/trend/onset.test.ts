@@ -34,11 +34,7 @@ function onsetOf(seed: number, ratePerDay: number, fromBlock: number) {
     priorVariance: byFeature((feature) => (feature === 'level' ? NOISE_DB ** 2 : 1e-4)),
     alone: false,
     breaks: [],
-    nuisance: nuisanceOf(
-      index,
-      index.map(() => null),
-      [],
-    ),
+    nuisance: nuisanceOf(index, [], []),
   })!;
   const isFlatRamp = ({ kind, shape }: { kind: string; shape: SlowShape }) =>
     kind === 'ramp' && shape === 'flat';
