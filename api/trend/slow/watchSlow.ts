@@ -30,6 +30,9 @@ const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
 const NORMAL_80 = 1.2816;
 /** Hops that explain what was seen almost as well, in χ². */
 const ALMOST = 5;
+/** From here on no other hop is thought of, and so clear a change isn't kept back for its place. */
+const CLEARLY = 10;
+const PLACED_Z = 9.5;
 const GONE_SHARE = 0.3;
 const MOST_NEW = 3;
 /** With some allowance for the error of both. */
@@ -58,7 +61,10 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
     const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen));
     const told = sightings.find(
       (sighting) =>
-        isClear(sighting) && !isLeftover(trend, site, sighting) && !isKnown(trend, site, sighting),
+        isClear(sighting) &&
+        isPlaced(sighting, sightings) &&
+        !isLeftover(trend, site, sighting) &&
+        !isKnown(trend, site, sighting),
     );
     if (!told) return;
     if (!takeUp(trend, site, told, sightings, atMs)) return;
@@ -73,6 +79,21 @@ function isClear({ best, contrast, ground }: Sighting): boolean {
   );
 }
 
+/** A change that another hop explains nearly as well is worth a few more hours, until it stands out anyway. */
+function isPlaced(sighting: Sighting, sightings: readonly Sighting[]): boolean {
+  return Math.abs(sighting.best.z) >= PLACED_Z || rivalsOf(sighting, sightings, CLEARLY).length === 0;
+}
+
+/** Sightings of the same kind at other hops that fit worse by less than `margin` of χ². */
+function rivalsOf({ best, contrast }: Sighting, sightings: readonly Sighting[], margin: number): Sighting[] {
+  return sightings.filter(
+    (other) =>
+      other.contrast.hopTo !== contrast.hopTo &&
+      (other.best.shape === 'mer') === (best.shape === 'mer') &&
+      best.z * best.z - other.best.z * other.best.z < margin,
+  );
+}
+
 /**
  * What the fit of an open change leaves belongs to it: at the same hop; at hops that share points with it, from about the same time and in
  * the same direction; and anything much smaller. Far beyond chance and nearly as large, it is another fault.
@@ -82,8 +103,10 @@ function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contra
   return trend.shared.events.some(({ slow, closedMs, root, onsetLowMs, onsetHighMs }) => {
     if (slow === null || (slow.shape === 'mer') !== isMer) return false;
     if (closedMs !== null && blockStartMs(best.fromBlock) > closedMs) return false;
-    if (!contrast.members.includes(root) && !contrast.members.some((id) => slow.reach.includes(id)))
-      return false;
+    const isShared =
+      contrast.members.includes(root) || contrast.members.some((id) => slow.reach.includes(id));
+    // Points that a fall of MER reaches are left out of the contrasts, and yet the next hop up or down shows the same fall.
+    if (!isMer && !isShared) return false;
     if (root === contrast.hopTo) return true;
     const share = Math.abs(best.sizeDb) / Math.max(Math.abs(slow.peakDb), 1e-3);
     if (share < LEFTOVER_SHARE) return true;
@@ -210,12 +233,7 @@ function fit(
   event.onsetLowMs = blockStartMs(onset.fromBlock[0]);
   event.onsetHighMs = Math.min(atMs, blockStartMs(onset.fromBlock[1]));
   event.root = contrast.hopTo;
-  const rivals = sightings.filter(
-    (other) =>
-      other.contrast.hopTo !== contrast.hopTo &&
-      (other.best.shape === 'mer') === (best.shape === 'mer') &&
-      best.z * best.z - other.best.z * other.best.z < ALMOST,
-  );
+  const rivals = rivalsOf(sighting, sightings, ALMOST);
   event.alsoPossible = rivals.map((rival) => rival.contrast.hopTo);
   event.sure = rivals.length === 0;
   event.evidence = {
