@@ -78,3 +78,36 @@ test('an onset between two that a scan tries is found to the block', () => {
   const mean = onsets.reduce((sum, block) => sum + block, 0) / onsets.length;
   expect(Math.abs(mean - (BLOCKS - 106))).toBeLessThan(0.7);
 });
+
+/** Yearly flow of the Nile at Aswan, 1871 to 1950, 10⁸ m³: the series `Nile` of R, after Durbin and Koopman (2001). */
+const NILE = [
+  1120, 1160, 963, 1210, 1160, 1160, 813, 1230, 1370, 1140, 995, 935, 1110, 994, 1020, 960, 1180, 799, 958,
+  1140, 1100, 1210, 1150, 1250, 1260, 1220, 1030, 1100, 774, 840, 874, 694, 940, 833, 701, 916, 692, 1020,
+  1050, 969, 831, 726, 456, 824, 702, 1120, 1100, 832, 764, 821, 768, 845, 864, 862, 698, 845, 744, 796, 1040,
+  759, 781, 865, 845, 944, 984, 897, 822, 1010, 771, 676, 649, 846, 812, 742, 801, 1040, 860, 874, 848, 890,
+];
+
+test('the fall of the Nile’s flow is dated to 1898 or 1899, as everybody dates it', () => {
+  const years = NILE.map((_, i) => 1871 + i);
+  const mean = NILE.reduce((sum, flow) => sum + flow, 0) / NILE.length;
+  const flow = Float64Array.from(NILE, (value) => (value - mean) / 1000);
+  const ground = groundOf({
+    index: years,
+    values: byFeature((feature) => (feature === 'level' ? flow : flow.map(() => 0))),
+    priorVariance: byFeature((feature) => (feature === 'level' ? 0.02 : 1e-4)),
+    alone: false,
+    breaks: [],
+    nuisance: nuisanceOf(years, [], []),
+  })!;
+  const scanned = looksOf(ground, shapes)
+    .filter(({ kind, shape }) => kind === 'step' && shape === 'flat')
+    .reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
+  const { best, fromBlock, sizeDb } = refineOnset(ground, shapes, scanned);
+  // R: the two means that leave the least squares part after 1898 and differ by −258.2.
+  expect(best.fromBlock).toBeGreaterThanOrEqual(1898);
+  expect(best.fromBlock).toBeLessThanOrEqual(1899.5);
+  expect(fromBlock[0]).toBeLessThan(1899);
+  expect(sizeDb[0]).toBeLessThan(-0.2582);
+  expect(sizeDb[1]).toBeGreaterThan(-0.2582);
+  expect(Math.abs(best.z)).toBeGreaterThan(4);
+});
