@@ -1,4 +1,4 @@
-import type { Side, Verdict } from '../api/schemas/common.ts';
+import type { BreachView, Side, Verdict } from '../api/schemas/common.ts';
 import type { Modulation } from '../ingest/plan/channelPlan.ts';
 import type { PointKind } from '../ingest/store/schema.ts';
 
@@ -26,6 +26,21 @@ export const KIND_WORD: Readonly<Record<PointKind, string>> = {
   amplifier: 'Amplifier',
   splitter: 'Splitter',
   outlet: 'Outlet',
+};
+
+/** What a limit, or a reading outside one, speaks of. */
+export const QUANTITY_WORD: Readonly<Record<BreachView['quantity'], string>> = {
+  level: 'Level of a channel',
+  mer: 'MER of a channel',
+  cnr: 'CNR of a channel',
+  adjacent: 'Difference between neighbours',
+  spread: 'Difference between any two channels',
+  tilt: 'Tilt',
+  flatness: 'Flatness, peak to valley',
+  'stability-1h': 'Change of level within one hour',
+  'stability-24h': 'Change of level within 24 hours',
+  'variation-6-months': 'Change of level within six months',
+  presence: 'Presence of a channel',
 };
 
 export const MODULATION_WORD: Readonly<Record<Modulation, string>> = {

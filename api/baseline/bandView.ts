@@ -3,6 +3,8 @@ import { planInForce } from '../../ingest/plan/planInForce.ts';
 import { unchangedChannels } from '../../ingest/plan/unchangedChannels.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import type { BaselineRow } from '../../ingest/store/schema.ts';
+import { judgeRanges } from '../limits/judgeRanges.ts';
+import { levelRanges } from '../limits/levelRanges.ts';
 import { levelWindow } from '../limits/levelWindow.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
 import type { BandView } from '../schemas/site.ts';
@@ -42,6 +44,8 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
     nowMs,
   );
 
+  const ranges = (await levelRanges(db, siteId, nowMs)).get(pointId);
+
   return {
     pointId,
     now: sweep === null ? null : { at: iso(sweep.atMs), instrument: sweep.instrument },
@@ -52,7 +56,7 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
     thenLine: baseline === null ? null : thenLine(baseline),
     nowLine: reading.line === null ? null : lineView(reading.line),
     limitSet: { id: limitSet.id, name: limitSet.name, source: limitSet.source },
-    breaches: [...reading.breaches],
+    breaches: [...reading.breaches, ...(ranges === undefined ? [] : judgeRanges(limitSet, ranges))],
   };
 }
 

@@ -1,7 +1,7 @@
 import type { Modulation } from '../../ingest/plan/channelPlan.ts';
 import { adjacentDifferenceDb } from '../../ingest/signal/adjacentDifferenceDb.ts';
 import type { BreachView } from '../schemas/common.ts';
-import { describeSource } from './describeSource.ts';
+import { breachOf } from './breachOf.ts';
 import { limitFor } from './limitFor.ts';
 import type { Limit, LimitSet } from './limitSet.ts';
 import { qualityFloor } from './qualityFloor.ts';
@@ -25,21 +25,17 @@ export interface Reading {
 
 type Place = Pick<ReadingChannel, 'channel' | 'freqMhz'>;
 
-/** Readings come in hundredths of a dB: what shows as equal to a limit is inside it. */
-const ROUNDING_DB = 0.005;
-
 /**
  * Every limit that a reading misses. MER and CNR are held to the set's own figure or, where it has none, to what receivers
  * need. Adjacent difference and spread are taken among channels of one modulation: analogue carriers are quoted as peak
  * envelope and digital ones as average power, and stand apart by plan. Stability and six-month variation speak of
- * history, so no single reading can miss them.
+ * history: see `judgeRanges`.
  */
 export function judge(limitSet: Pick<LimitSet, 'limits'>, reading: Reading): BreachView[] {
   const breaches: BreachView[] = [];
   const check = (limit: Limit | null, value: number | null, place: Place | null): void => {
-    if (limit === null || value === null) return;
-    const missed = missedSide(limit, value);
-    if (missed !== null) breaches.push(toBreach(limit, value, missed, place));
+    const breach = limit === null || value === null ? null : breachOf(limit, value, place);
+    if (breach !== null) breaches.push(breach);
   };
 
   for (const channel of reading.channels) {
@@ -94,23 +90,4 @@ function atTopFrequency(limit: Limit, topMhz: number): Limit {
   if (maxByTopMhz === undefined) return limit;
   const step = maxByTopMhz.find(({ upToMhz }) => topMhz <= upToMhz) ?? maxByTopMhz.at(-1);
   return step === undefined ? rest : { ...rest, max: step.max };
-}
-
-function missedSide(limit: Limit, value: number): 'min' | 'max' | null {
-  if (limit.min !== undefined && value < limit.min - ROUNDING_DB) return 'min';
-  if (limit.max !== undefined && value > limit.max + ROUNDING_DB) return 'max';
-  return null;
-}
-
-function toBreach(limit: Limit, value: number, missed: 'min' | 'max', place: Place | null): BreachView {
-  return {
-    quantity: limit.quantity,
-    channel: place?.channel ?? null,
-    freqMhz: place?.freqMhz ?? null,
-    value,
-    limit: `${missed === 'min' ? 'at least' : 'at most'} ${String(limit[missed]).replace('-', '−')} ${limit.unit}`,
-    unit: limit.unit,
-    source: describeSource(limit),
-    effect: limit.effect,
-  };
 }

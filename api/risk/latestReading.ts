@@ -1,15 +1,24 @@
 import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
 import { carriersOf, readCarriers } from '../baseline/readCarriers.ts';
+import { judgeRanges } from '../limits/judgeRanges.ts';
+import type { LevelRanges } from '../limits/levelRanges.ts';
 import type { PointView } from '../schemas/site.ts';
 import type { LoadedPoint } from './loadSite.ts';
 
 /** The newest reading that the engine has taken in at a point, and the limits that it misses. */
-export function latestReading(point: LoadedPoint, plan: PlanVersion | null): PointView['latest'] {
+export function latestReading(
+  point: LoadedPoint,
+  plan: PlanVersion | null,
+  ranges: LevelRanges | undefined,
+): PointView['latest'] {
   const { latest, sweeps, limitSet } = point;
   if (latest === null) return null;
 
   const sweep = sweeps.find(({ atMs }) => atMs === Date.parse(latest.at));
-  const breaches = sweep === undefined ? [] : readCarriers(carriersOf(sweep), plan, limitSet).breaches;
+  const breaches = [
+    ...(sweep === undefined ? [] : readCarriers(carriersOf(sweep), plan, limitSet).breaches),
+    ...(ranges === undefined ? [] : judgeRanges(limitSet, ranges)),
+  ];
   return {
     at: latest.at,
     instrument: latest.instrument,
@@ -24,6 +33,6 @@ export function latestReading(point: LoadedPoint, plan: PlanVersion | null): Poi
     ambientC: latest.ambientC,
     channels: latest.channels,
     lostChannels: [...latest.lostChannels],
-    breaches: [...breaches],
+    breaches,
   };
 }

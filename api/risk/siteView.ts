@@ -5,6 +5,7 @@ import { findingView } from '../diagnosis/findingView.ts';
 import { type PlacedFinding, placedFindings } from '../diagnosis/placedFinding.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
 import { NotFound } from '../errors.ts';
+import { type LevelRanges, levelRanges } from '../limits/levelRanges.ts';
 import type { FindingView, Verdict } from '../schemas/common.ts';
 import type { PointView, SiteView } from '../schemas/site.ts';
 import type { Finding } from '../trend/types.ts';
@@ -39,7 +40,7 @@ export async function siteView(db: Db, siteId: number, nowMs: number): Promise<S
       planId: plan_id,
       planName: record.plan_name,
     },
-    points: pointsInTreeOrder(site, verdicts),
+    points: pointsInTreeOrder(site, verdicts, await levelRanges(db, siteId, nowMs)),
     findings: findingsOf(site, await loadSiteCauses(db, site), nowMs),
   };
 }
@@ -71,7 +72,11 @@ async function rankRecord(db: Db, siteId: number): Promise<FleetRecord & { plan_
     .executeTakeFirstOrThrow();
 }
 
-function pointsInTreeOrder(site: LoadedSite, verdicts: ReadonlyMap<number, Verdict>): PointView[] {
+function pointsInTreeOrder(
+  site: LoadedSite,
+  verdicts: ReadonlyMap<number, Verdict>,
+  ranges: ReadonlyMap<number, LevelRanges>,
+): PointView[] {
   const ordered = treeOrder(
     site.points.map((point) => ({ pointId: point.row.point_id, fedBy: point.row.fed_by, loaded: point })),
   );
@@ -87,7 +92,7 @@ function pointsInTreeOrder(site: LoadedSite, verdicts: ReadonlyMap<number, Verdi
     verdict: verdicts.get(pointId)!,
     limitSet: { id: loaded.limitSet.id, name: loaded.limitSet.name, source: loaded.limitSet.source },
     baselineVersion: loaded.baseline?.version ?? null,
-    latest: latestReading(loaded, site.plan),
+    latest: latestReading(loaded, site.plan, ranges.get(pointId)),
   }));
 }
 

@@ -1,6 +1,7 @@
 import { z } from '@hono/zod-openapi';
 import { MODULATIONS } from '../../ingest/plan/channelPlan.ts';
 import { POINT_KINDS } from '../../ingest/store/schema.ts';
+import { LIMITED_QUANTITIES } from '../limits/limitSet.ts';
 import { CauseSchema } from './cause.ts';
 
 /** Times travel as ISO 8601 in UTC; web shows them in the site's zone. */
@@ -16,7 +17,8 @@ export const ServiceSchema = z.object({ number: z.string(), name: z.string() });
 
 /** One breach of one limit by the latest reading. */
 export const BreachSchema = z.object({
-  quantity: z.string(),
+  /** `presence`: a channel of the plan that was not found. */
+  quantity: z.enum([...LIMITED_QUANTITIES, 'presence']),
   channel: z.string().nullable(),
   freqMhz: z.number().nullable(),
   value: z.number(),

@@ -15,7 +15,7 @@ export interface Placed {
 }
 
 /** A change may have come at any moment between two sweeps: a point read in the last part of that time has most likely shown it. */
-const LATE_SHARE = 0.85;
+const LATE_SHARE = 0.94;
 /** A point that has missed so many sweeps isn't waited for. */
 const MISSED_SWEEPS = 3;
 

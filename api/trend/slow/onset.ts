@@ -113,11 +113,11 @@ function errorOf({ errorDb, sizeDb }: Look): number {
 function spreadOf(best: Look, looks: readonly Look[]): Spread {
   let [total, sizeVariance, rateVariance, covariance] = [0, 0, 0, 0];
   for (const look of looks) {
-    const weight = Math.exp(-drop(best, look) / 2 / WIDER ** 2);
+    const weight = Math.exp(-drop(best, look) / 2);
     const reach = reachOf(look);
     const sizeOff = look.sizeDb - best.sizeDb;
     const rateOff = look.sizeDb / reach - best.sizeDb / reachOf(best);
-    const variance = (WIDER * errorOf(look)) ** 2;
+    const variance = errorOf(look) ** 2;
     total += weight;
     sizeVariance += weight * (variance + sizeOff ** 2);
     rateVariance += weight * (variance / reach ** 2 + rateOff ** 2);

@@ -32,7 +32,7 @@ const NORMAL_80 = 1.2816;
 const ALMOST = 5;
 /** From here on no other hop is thought of, and so clear a change isn't kept back for its place. */
 const CLEARLY = 10;
-const PLACED_Z = 9.5;
+const PLACED_Z = 12;
 const GONE_SHARE = 0.3;
 const MOST_NEW = 3;
 /** With some allowance for the error of both. */

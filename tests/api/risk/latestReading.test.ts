@@ -19,6 +19,6 @@ const kept: KeptLatest = {
 const point = (latest: KeptLatest) => ({ latest, sweeps: [] }) as unknown as LoadedPoint;
 
 test('tells how far the MER margin is from baseline, and nothing where it was not kept', () => {
-  expect(latestReading(point({ ...kept, merDevDb: -0.4 }), null)?.merDevDb).toBe(-0.4);
-  expect(latestReading(point(kept), null)?.merDevDb).toBeNull();
+  expect(latestReading(point({ ...kept, merDevDb: -0.4 }), null, undefined)?.merDevDb).toBe(-0.4);
+  expect(latestReading(point(kept), null, undefined)?.merDevDb).toBeNull();
 });

@@ -1,5 +1,6 @@
 import type { BreachView } from '../../../api/schemas/common.ts';
 import { formatNumber } from '../../format.ts';
+import { QUANTITY_WORD } from '../../words.ts';
 import { type BreachGroup, groupBreaches } from './groupBreaches.ts';
 
 /** What lies outside its limits, limit by limit, each with its source. */
@@ -26,7 +27,7 @@ function Breach({ group }: { group: BreachGroup }) {
     <li>
       <span class="abnormal">
         <span aria-hidden="true">◆ </span>
-        {first.quantity}: {range} {first.unit}
+        {QUANTITY_WORD[first.quantity]}: {range} {first.unit}
       </span>
       , where {first.limit} is asked{channels.length > 0 && `, at RF ${channels.join(', ')}`}.{' '}
       <span class="quiet">

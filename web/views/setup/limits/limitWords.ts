@@ -1,21 +1,6 @@
 import type { LimitChoiceView, LimitView } from '../../../../api/schemas/limits.ts';
 import { formatMhz, formatNumber } from '../../../format.ts';
-import { MODULATION_WORD } from '../../../words.ts';
-
-type Quantity = LimitView['quantity'];
-
-export const QUANTITY_WORD: Readonly<Record<Quantity, string>> = {
-  level: 'Level of a channel',
-  mer: 'MER of a channel',
-  cnr: 'CNR of a channel',
-  adjacent: 'Difference between neighbours',
-  spread: 'Difference between any two channels',
-  tilt: 'Tilt',
-  flatness: 'Flatness, peak to valley',
-  'stability-1h': 'Change within one hour',
-  'stability-24h': 'Change within 24 hours',
-  'variation-6-months': 'Change within six months',
-};
+import { MODULATION_WORD, QUANTITY_WORD } from '../../../words.ts';
 
 /** What a limit speaks of: "Level of a channel, 256-QAM". */
 export function limitSubject(limit: Pick<LimitView, 'quantity' | 'modulation'>): string {
