@@ -14,7 +14,8 @@ export interface TableRow {
   readonly cells: readonly string[];
 }
 
-const SEPARATORS = [';', '\t', ',', '|'] as const;
+/** The comma last: it may be a decimal sign. */
+const SEPARATORS = [';', '\t', '|', ','] as const;
 const LOOKED_AT_LINES = 40;
 
 /** The text of a file: UTF-8 or UTF-16 where it is, otherwise Windows-1252, which takes any byte. */
@@ -43,7 +44,7 @@ export function csvTable(text: string, { separator, header, skipLines }: CsvOpti
   return header ? { names: first?.cells ?? [], rows: rest } : { names: null, rows };
 }
 
-/** Whichever cuts the first lines into the same number of cells most often; the longer lines win a draw. */
+/** Whichever cuts most of the first lines into the same number of cells. */
 export function likelySeparator(text: string, skipLines: number): string {
   const lines = text
     .split(/\r?\n/, skipLines + LOOKED_AT_LINES)
@@ -53,7 +54,7 @@ export function likelySeparator(text: string, skipLines: number): string {
   for (const separator of SEPARATORS) {
     const counts = Map.groupBy(lines, (line) => line.split(separator).length);
     for (const [cells, alike] of counts) {
-      const score = cells < 2 ? 0 : alike.length * 100 + cells;
+      const score = cells < 2 ? 0 : alike.length;
       if (score > best.score) best = { separator, score };
     }
   }

@@ -25,21 +25,19 @@ export function refuseSweep(
 
 /** Puts back into the queue what was refused for a time that the clock of this run of the machine gave. */
 export function returnRefusedForTime(database: DatabaseSync, boot: string): void {
-  putBack(database, "where boot = ? and path like '%.at'", boot);
+  putBack(database, "boot = ? and path like '%.at'", boot);
 }
 
 /** Puts everything that was refused back into the queue; answers how many sweeps. */
 export function returnRefused(database: DatabaseSync): number {
-  return putBack(database, '');
+  return putBack(database, 'true');
 }
 
-function putBack(database: DatabaseSync, where: string, ...values: string[]): number {
+function putBack(database: DatabaseSync, which: string, ...values: string[]): number {
   const { changes } = database
-    .prepare(`insert into sweep (${KEPT}) select ${KEPT} from refused ${where} on conflict do nothing`)
+    .prepare(`insert into sweep (${KEPT}) select ${KEPT} from refused where ${which} on conflict do nothing`)
     .run(...values);
   // One whose twin waits already stays with its reason.
-  database
-    .prepare(`delete from refused ${where} ${where === '' ? 'where' : 'and'} id in (select id from sweep)`)
-    .run(...values);
+  database.prepare(`delete from refused where ${which} and id in (select id from sweep)`).run(...values);
   return Number(changes);
 }

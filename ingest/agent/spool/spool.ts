@@ -184,6 +184,7 @@ export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
 
     /** Takes over what another spool holds, and empties it. */
     takeOver(other: DatabaseSync): void {
+      returnRefused(other);
       const rows = other.prepare(`select ${CARRIED} from sweep order by id`).all() as Record<
         string,
         SQLInputValue
