@@ -28,7 +28,6 @@ export function createIntake({ disk, memory, memoryDatabase, say }: IntakeDeps):
       if (readings.length === 0) return;
       try {
         disk.add(point, readings);
-        noteFull(false);
       } catch (error) {
         if (!isDiskFull(error)) throw error;
         noteFull(true);

@@ -12,6 +12,7 @@ import { type AgentTask, parseAgentTask } from './options.ts';
 import { readingLines } from './readingLines.ts';
 import { runAgent } from './runAgent.ts';
 import { lockSpool } from './spool/lock.ts';
+import { openSpoolDatabase } from './spool/openSpoolDatabase.ts';
 import { USAGE } from './usage.ts';
 
 /** What a shell reports for a program ended by Ctrl+C. */
@@ -48,13 +49,14 @@ async function run(task: AgentTask, signal: AbortSignal): Promise<void> {
       'stop it, or give this one a spool.folder of its own',
     );
   }
-  const agent = openAgent({ config, time: machineTime, random: Math.random, say });
+  const database = openSpoolDatabase(config.spool.folder, say);
+  const agent = openAgent({ config, database, time: machineTime, random: Math.random, say });
   try {
     if (task.kind === 'run') await runAgent(agent, say, signal);
     else if (task.kind === 'resend') say(`${agent.disk.returnRefused()} sweeps are back in the queue`);
     else await (isOurs ? readNow : askToRead)(agent, task.point, signal);
   } finally {
-    agent.close();
+    database.close();
   }
 }
 

@@ -1,3 +1,4 @@
+import type { DatabaseSync } from 'node:sqlite';
 import { sendSweeps } from '../probe/sendSweeps.ts';
 import { type AgentClock, type ClockJump, type ClockReading, createAgentClock } from './clock.ts';
 import type { AgentConfig } from './config/readConfig.ts';
@@ -7,12 +8,14 @@ import { createRunner } from './schedule/runner.ts';
 import { createSender } from './sender.ts';
 import { bootId } from './spool/bootId.ts';
 import { isDiskFull } from './spool/isDiskFull.ts';
-import { openMemoryDatabase, openSpoolDatabase } from './spool/openSpoolDatabase.ts';
+import { openMemoryDatabase } from './spool/openSpoolDatabase.ts';
 import { createSpool } from './spool/spool.ts';
 import { createWishes } from './spool/wishes.ts';
 
 export interface AgentDeps {
   readonly config: AgentConfig;
+  /** The spool's, from `openSpoolDatabase`; the caller closes it. */
+  readonly database: DatabaseSync;
   readonly time: () => ClockReading;
   readonly random: () => number;
   readonly say: (line: string) => void;
@@ -26,9 +29,8 @@ const MEMORY_LIMIT_BYTES = 20_000_000;
 const TOLD_OFFSET_MS = 60_000;
 
 /** Spool, clock, probes, runner and sender of one config, joined; nothing runs yet. */
-export function openAgent({ config, time, random, say }: AgentDeps) {
+export function openAgent({ config, database, time, random, say }: AgentDeps) {
   const boot = bootId();
-  const database = openSpoolDatabase(config.spool.folder, say);
   const memoryDatabase = openMemoryDatabase();
   const disk = createSpool({ database, limitBytes: config.spool.limit, boot, say });
   const memory = createSpool({ database: memoryDatabase, limitBytes: MEMORY_LIMIT_BYTES, boot, say });
@@ -82,7 +84,6 @@ export function openAgent({ config, time, random, say }: AgentDeps) {
     sender,
     mendTimes,
     wishes: createWishes(database),
-    close,
   };
 
   /** Mends the times of what waits, by every jump that is not dealt with yet; a full disk is tried again later. */
@@ -115,10 +116,5 @@ export function openAgent({ config, time, random, say }: AgentDeps) {
         `this machine’s clock is ${Math.round(Math.abs(aheadMs) / 1000)} s ${aheadMs > 0 ? 'behind' : 'ahead of'} the server’s: check its time synchronisation`,
       );
     }
-  }
-
-  function close(): void {
-    database.close();
-    memoryDatabase.close();
   }
 }
