@@ -11,6 +11,7 @@ import { type Agent, openAgent } from './openAgent.ts';
 import { type AgentTask, parseAgentTask } from './options.ts';
 import { readingLines } from './readingLines.ts';
 import { runAgent } from './runAgent.ts';
+import { isDiskFull } from './spool/isDiskFull.ts';
 import { lockSpool } from './spool/lock.ts';
 import { openSpoolDatabase } from './spool/openSpoolDatabase.ts';
 import { USAGE } from './usage.ts';
@@ -163,6 +164,11 @@ function folderProbeFor(config: AgentConfig, file: string, point: string | null)
 }
 
 function fail(error: unknown): number {
+  if (isDiskFull(error)) {
+    return fail(
+      new ProbeError('unavailable', 'the disk of the spool takes nothing', 'make room, then try again'),
+    );
+  }
   if (!(error instanceof ProbeError)) {
     console.error(error);
     return 1;

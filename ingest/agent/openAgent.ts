@@ -91,8 +91,8 @@ export function openAgent({ config, database, time, random, say }: AgentDeps) {
     while (unmended[0] !== undefined) {
       const jump = unmended[0];
       try {
-        memory.correctTimes(jump);
         const sweeps = disk.correctTimes(jump);
+        memory.correctTimes(jump);
         clockState.lastCorrection = { wallMs: jump.wallMs, deltaMs: jump.deltaMs, sweeps };
         if (sweeps > 0)
           say(`${sweeps} unsent sweeps were moved by ${jump.deltaMs / 1000} s; their first times are kept`);

@@ -3,7 +3,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { EXIT_CODES, ProbeError } from '../probe/probeError.ts';
 import type { Agent } from './openAgent.ts';
 import { readingLines } from './readingLines.ts';
-import { isDiskFull } from './spool/isDiskFull.ts';
+import { unlessFull } from './spool/isDiskFull.ts';
 import type { Wish } from './spool/wishes.ts';
 import { statusOf, writeStatus } from './status.ts';
 
@@ -18,7 +18,7 @@ export async function runAgent(
   say: (line: string) => void,
   signal: AbortSignal,
 ): Promise<void> {
-  agent.wishes.forget();
+  unlessFull(() => agent.wishes.forget());
   const { wallMs: startedMs } = agent.clock.read();
   const status = createStatusWriter(agent, startedMs, say);
   status.write();
@@ -40,7 +40,7 @@ async function watch(agent: Agent, status: StatusWriter, signal: AbortSignal): P
   let before = '';
   while (!signal.aborted) {
     agent.runner.tick(signal);
-    onDisk(() => {
+    unlessFull(() => {
       agent.mendTimes();
       agent.intake.moveToDisk();
       for (const wish of agent.wishes.take()) void grant(agent, wish);
@@ -95,7 +95,7 @@ async function grant({ runner, wishes }: Agent, { id, point }: Wish): Promise<vo
   } catch (error) {
     const isKnown = error instanceof ProbeError;
     const told = isKnown ? `${error.message}\n→ ${error.action}` : String(error);
-    onDisk(() => wishes.answer(id, { exitCode: isKnown ? EXIT_CODES[error.kind] : 1, told }));
+    unlessFull(() => wishes.answer(id, { exitCode: isKnown ? EXIT_CODES[error.kind] : 1, told }));
   }
 }
 
@@ -139,13 +139,4 @@ function createStatusWriter(agent: Agent, startedMs: number, say: (line: string)
 function programVersion(): string {
   const file = new URL('../../package.json', import.meta.url);
   return (JSON.parse(readFileSync(file, 'utf8')) as { version: string }).version;
-}
-
-/** A full disk is told where readings go; what only wants to be noted can wait for it. */
-function onDisk(work: () => void): void {
-  try {
-    work();
-  } catch (error) {
-    if (!isDiskFull(error)) throw error;
-  }
 }

@@ -3,7 +3,7 @@ import { ProbeError } from '../probe/probeError.ts';
 import type { IngestAnswer } from '../probe/sendSweeps.ts';
 import { backOffMs, type RetryPauses } from './backOff.ts';
 import type { AgentClock } from './clock.ts';
-import { isDiskFull } from './spool/isDiskFull.ts';
+import { isDiskFull, unlessFull } from './spool/isDiskFull.ts';
 import type { BatchOutcome, Spool, SpooledSweep } from './spool/spool.ts';
 
 export interface SenderDeps {
@@ -99,22 +99,27 @@ export function createSender({ spools, send, clock, retry, random, say }: Sender
     failures += 1;
     if (state.lastError?.error.message !== error.message) say(`${error.message}: ${error.action}`);
     state.lastError = { atMs: clock.read().wallMs, error };
-    if (isCertainlyUnstored(error)) spool.markUntried(idsOf(batch));
+    if (isCertainlyUnstored(error)) unlessFull(() => spool.markUntried(idsOf(batch)));
 
     // One sweep may be what the server fails on: find it by halves.
     if (error.status === 413 || error.status === 500) {
       if (batch.length > 1) mostSweeps = Math.ceil(batch.length / 2);
-      else if (error.status === 500) spool.putBack(batch[0]!.id);
-      else refuseTooLarge(spool, batch[0]!);
-      if (error.status === 413) return 0;
+      else unlessFull(() => setBehind(spool, batch[0]!, error));
+      if (error.status === 413 && batch.length > 1) return 0;
     }
-    if (error.kind === 'refused') return retry.refusedMs * (0.9 + 0.2 * random());
+    if (error.kind === 'refused' && error.status !== 413) return retry.refusedMs * (0.9 + 0.2 * random());
     return backOffMs(failures, retry, error.retryAfterMs, random);
   }
 
-  function refuseTooLarge(spool: Spool, { id }: SpooledSweep): void {
+  /** Lets the others by: after a failure for a while, for good when it will never fit. */
+  function setBehind(spool: Spool, { id }: SpooledSweep, { status }: ProbeError): void {
+    if (status === 500) {
+      spool.putBack(id);
+      return;
+    }
     const reason = 'the server, or a proxy before it, finds this sweep too large';
     spool.settle({ stored: [], rejected: [{ id, path: '', reason }] }, clock.read().wallMs);
+    failures = 0;
   }
 }
 

@@ -10,3 +10,12 @@ export function isDiskFull(error: unknown): boolean {
   if (errcode === FULL || errcode === IO_ERROR) return true;
   return 'code' in error && SYSTEM_CODES.has(String(error.code));
 }
+
+/** Does what can wait for a disk that takes writes: a full one is told where readings go. */
+export function unlessFull(work: () => void): void {
+  try {
+    work();
+  } catch (error) {
+    if (!isDiskFull(error)) throw error;
+  }
+}

@@ -152,7 +152,31 @@ test('a batch that is too large is halved; a single sweep that is too large is s
     if (batch.length > 2 || batch[0]!.at.endsWith('.004Z')) throw status(413);
     return stored(batch);
   });
-  for (let pause: number | null = 0; pause === 0; ) pause = await sender.sendBatch(never);
+  for (let pause: number | null = 0; pause !== null; ) pause = await sender.sendBatch(never);
   expect(sent.slice(0, 3)).toEqual([8, 4, 2]);
   expect(spool.counts()).toMatchObject({ waiting: 0, refused: 1 });
+});
+
+test('a disk that takes nothing ends no sender: what is in the spool stays, the pause is kept', async () => {
+  const { spool } = setUp(1, stored);
+  const full = Object.assign(new Error('database or disk is full'), { errcode: 13 });
+  const stuck = {
+    ...spool,
+    markTried: () => {},
+    markUntried: fail(full),
+    putBack: fail(full),
+    settle: fail(full),
+  };
+  for (const answer of [fail(status(429)), fail(status(500)), fail(status(413)), stored]) {
+    const pausing = createSender({
+      spools: [stuck],
+      send: async (sweeps) => answer(sweeps),
+      clock: { read: () => ({ wallMs: NOON, uptimeMs: 0 }) },
+      retry: { firstMs: 1_000, mostMs: 8_000, refusedMs: 60_000 },
+      random: () => 0,
+      say: () => {},
+    });
+    expect(await pausing.sendBatch(never)).toBeGreaterThan(0);
+  }
+  expect(spool.counts().waiting).toBe(1);
 });
