@@ -34,7 +34,7 @@ export interface Thinned {
 }
 
 const CARRIED = 'point, instrument, at_ms, body, bytes, boot, uptime_ms, original_at_ms, is_tried, failures';
-/** What rows cost beside their text; measured on a spool of a month of sweeps. */
+/** An allowance for what a row costs beside its text: names, times, its lines in the indexes. */
 const ROW_BYTES = 150;
 /** Thinning makes room for some time, as it reads the whole spool. */
 const FILL_AFTER_THINNING = 0.9;
