@@ -1,15 +1,17 @@
 import { parseArgs } from 'node:util';
+import { durationMs } from './duration.ts';
 import { AUTH_PROTOCOLS, PRIV_PROTOCOLS, type SnmpAccess, type SnmpTarget } from './modem/snmpTarget.ts';
+import { openWayWarnings } from './openWayWarnings.ts';
 import { ProbeError } from './probeError.ts';
 import { askFor, type Environment, findSecrets, type Secrets } from './secrets.ts';
 import type { IngestServer } from './sendSweeps.ts';
+import { parseKey } from './siteKey.ts';
 
-const SNMP_PORT = 161;
+export const SNMP_PORT = 161;
 /** RFC 3414 asks for no less. */
-const SHORTEST_PASSWORD = 8;
-const SHORTEST_INTERVAL_MS = 30_000;
-const LONGEST_INTERVAL_MS = 24 * 3_600_000;
-const UNIT_MS: Readonly<Record<string, number>> = { s: 1_000, m: 60_000, h: 3_600_000 };
+export const SHORTEST_PASSWORD = 8;
+export const SHORTEST_INTERVAL_MS = 30_000;
+export const LONGEST_INTERVAL_MS = 24 * 3_600_000;
 
 /** What one run of the probe is asked to do. */
 export type ProbeTask =
@@ -149,22 +151,7 @@ function parseServer(url: string | undefined, secrets: Secrets): IngestServer {
   if (address === null || !['http:', 'https:'].includes(address.protocol)) {
     throw usage(`--url: “${url}” is no http or https address`, example);
   }
-  return { url: address, key: parseKey(required(secrets.key, '--key', askFor('key'))) };
-}
-
-/** A key goes into a header, which takes no blanks or line ends. */
-function parseKey(key: string): string {
-  const trimmed = key.trim();
-  if (!/^[\x21-\x7e]+$/.test(trimmed)) {
-    throw usage('--key holds characters that no site key has', 'copy the key again, in one piece');
-  }
-  return trimmed;
-}
-
-function openWayWarnings({ protocol, hostname }: URL): string[] {
-  const isHere = hostname === 'localhost' || hostname === '[::1]' || hostname.startsWith('127.');
-  if (protocol === 'https:' || isHere) return [];
-  return [`the site key travels to ${hostname} unencrypted; use an https address outside a trusted network`];
+  return { url: address, key: parseKey(required(secrets.key, '--key', askFor('key')), '--key') };
 }
 
 function parsePort(text: string | undefined): number {
@@ -176,9 +163,10 @@ function parsePort(text: string | undefined): number {
 
 /** "15m" to milliseconds. */
 export function parseInterval(text: string): number {
-  const [, digits, unit] = /^(\d{1,6})([smh])$/.exec(text) ?? [];
-  const intervalMs = Number(digits) * (UNIT_MS[unit ?? ''] ?? Number.NaN);
-  if (intervalMs >= SHORTEST_INTERVAL_MS && intervalMs <= LONGEST_INTERVAL_MS) return intervalMs;
+  const intervalMs = durationMs(text);
+  if (intervalMs !== null && intervalMs >= SHORTEST_INTERVAL_MS && intervalMs <= LONGEST_INTERVAL_MS) {
+    return intervalMs;
+  }
   throw usage(
     `--every: “${text}” is no interval from 30s to 24h`,
     'give a number and s, m or h, such as 15m',

@@ -25,7 +25,7 @@ export function findSecrets(
   environment: Environment,
 ): { readonly secrets: Secrets; readonly warnings: string[] } {
   const warnings: string[] = [];
-  const fromFile = file === undefined ? {} : readSecretsFile(file, warnings);
+  const fromFile = file === undefined ? {} : readSecretsFile(file, '--secrets', warnings);
   const find = (name: SecretName) => options[name] ?? fromFile[NAMES[name]] ?? environment[NAMES[name]];
 
   const visible = (Object.keys(NAMES) as SecretName[]).filter((name) => options[name] !== undefined);
@@ -50,15 +50,22 @@ export function askFor(name: SecretName): string {
   return `set ${NAMES[name]} in the environment or a --secrets file, or give --${name}`;
 }
 
-function readSecretsFile(file: string, warnings: string[]): Environment {
+/**
+ * The NAME=value lines of a file. Warns when others can open it. Throws a ProbeError of kind `usage` that begins
+ * with `givenBy`, the option or field that names the file.
+ */
+export function readSecretsFile(file: string, givenBy: string, warnings: string[]): Environment {
+  return parseEnv(readSecretFile(file, givenBy, 'give a readable file of NAME=value lines', warnings));
+}
+
+/** The text of a file that holds a secret, with the same warning and error. */
+export function readSecretFile(file: string, givenBy: string, action: string, warnings: string[]): string {
   try {
     const isOpen = process.platform !== 'win32' && (statSync(file).mode & 0o077) !== 0;
     if (isOpen) warnings.push(`${file} can be opened by other users of this machine: chmod 600 ${file}`);
-    return parseEnv(readFileSync(file, 'utf8'));
+    return readFileSync(file, 'utf8');
   } catch (cause) {
     const reason = cause instanceof Error ? cause.message : String(cause);
-    throw new ProbeError('usage', `--secrets: ${reason}`, 'give a readable file of NAME=value lines', {
-      cause,
-    });
+    throw new ProbeError('usage', `${givenBy}: ${reason}`, action, { cause });
   }
 }

@@ -17,6 +17,10 @@ export interface IngestServer {
   /** Address of the server, such as https://levelkeep.example.com/ */
   readonly url: URL;
   readonly key: string;
+  /** How the person gave the address; `--url` when it isn't said. */
+  readonly urlGivenBy?: string;
+  /** Told of the head of every answer, good or bad. */
+  readonly onAnswer?: (response: Response) => void;
 }
 
 /**
@@ -29,13 +33,14 @@ export async function sendSweeps(
   signal: AbortSignal,
 ): Promise<IngestAnswer> {
   const response = await post(server, sweeps, signal);
+  server.onAnswer?.(response);
   const body = await response.text().catch((cause: unknown) => {
     signal.throwIfAborted();
     throw unreachable(server, cause);
   });
   if (!response.ok) throw explainStatus(server, response, body);
   const answer = answerSchema.safeParse(parsed(body));
-  if (!answer.success) throw notOurServer(server, `its answer was ${excerpt(body)}`);
+  if (!answer.success) throw notOurServer(server, response, `its answer was ${excerpt(body)}`);
   return answer.data;
 }
 
@@ -69,7 +74,7 @@ function unreachable(server: IngestServer, error: unknown): ProbeError {
   return new ProbeError(
     'unavailable',
     `the server at ${server.url.origin} cannot be reached: ${reason}`,
-    'check --url, that the server is running, and the way to it from this machine',
+    `check ${server.urlGivenBy ?? '--url'}, that the server is running, and the way to it from this machine`,
     { cause: error },
   );
 }
@@ -86,60 +91,66 @@ function explainStatus(server: IngestServer, response: Response, body: string): 
   const said = messageIn(body);
   const saying = said === null ? '' : ` (${said})`;
   const retryAfterMs = retryAfter(response);
-  switch (response.status) {
+  const { status } = response;
+  switch (status) {
     case 401:
       return new ProbeError(
         'refused',
         `the server does not know this site key${saying}`,
         'check that the whole key was copied; when it is lost, issue a new one on the site’s page',
+        { status },
       );
     case 403:
       return new ProbeError(
         'refused',
         `the server knows this site key and refuses it${saying}`,
         'the key was revoked or is not meant for this: issue a new one on the site’s page',
+        { status },
       );
     case 413:
       return new ProbeError(
         'refused',
         `the server finds the request too large${saying}`,
         'a modem’s sweep is small, so look at what stands between: a proxy may have a lower limit',
+        { status },
       );
     case 429:
       return new ProbeError(
         'unavailable',
         `the server is asked too often with this key${saying}`,
         `${pauseWords(retryAfterMs)}, then try again; read less often with --every`,
-        { retryAfterMs },
+        { retryAfterMs, status },
       );
     case 404:
-      return notOurServer(server, 'it has no /ingest/sweeps');
+      return notOurServer(server, response, 'it has no /ingest/sweeps');
     default:
-      if (response.status >= 500) {
+      if (status >= 500) {
         return new ProbeError(
           'unavailable',
-          `the server cannot store sweeps just now: status ${response.status}${saying}`,
+          `the server cannot store sweeps just now: status ${status}${saying}`,
           `${pauseWords(retryAfterMs)}, then try again; if it stays, look at the server’s log and its database`,
-          { retryAfterMs },
+          { retryAfterMs, status },
         );
       }
-      if (response.status >= 300 && response.status < 400) {
+      if (status >= 300 && status < 400) {
         const location = response.headers.get('location') ?? 'an address it does not name';
-        return notOurServer(server, `it sends on to ${location}`);
+        return notOurServer(server, response, `it sends on to ${location}`);
       }
       return new ProbeError(
         'refused',
-        `the server refused the request: status ${response.status}${saying}`,
+        `the server refused the request: status ${status}${saying}`,
         'check that server and probe are of the same version',
+        { status },
       );
   }
 }
 
-function notOurServer(server: IngestServer, why: string): ProbeError {
+function notOurServer(server: IngestServer, { status }: Response, why: string): ProbeError {
   return new ProbeError(
     'refused',
     `${server.url.href} does not answer like the server of this program: ${why}`,
-    'give --url the address at which people open the program, without a path unless there is one',
+    `give ${server.urlGivenBy ?? '--url'} the address at which people open the program, without a path unless there is one`,
+    { status },
   );
 }
 
@@ -151,7 +162,10 @@ function retryAfter(response: Response): number | null {
   const header = response.headers.get('retry-after');
   if (header === null) return null;
   const seconds = Number(header);
-  return Number.isFinite(seconds) && seconds >= 0 ? seconds * 1000 : null;
+  if (Number.isFinite(seconds)) return seconds >= 0 ? seconds * 1000 : null;
+  // The other form is a date, meant by the server's own clock.
+  const pauseMs = Date.parse(header) - Date.parse(response.headers.get('date') ?? '');
+  return pauseMs >= 0 ? pauseMs : null;
 }
 
 /** The text of an error answer, wherever in the JSON it stands. */
