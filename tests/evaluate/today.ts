@@ -1,13 +1,15 @@
 import { median } from '../../ingest/signal/median.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
+import { type DailyTrend, emptyDailyTrend, takeDaily } from './dailyTrend.ts';
 import type { EvaluatedSite } from './evaluatedSite.ts';
 
-/** What people use today, by common practice: limits on the latest sweep, and a distance from the baseline. */
+/** What people use today, by common practice: limits on the latest sweep, a distance from the baseline, a textbook test for a trend. */
 export const TODAY = [
   'fixed limits',
   'fixed limits, two sweeps',
   '3 dB from baseline',
   '3 dB, two sweeps',
+  'trend of daily medians',
 ] as const;
 export type TodayMethod = (typeof TODAY)[number];
 
@@ -23,6 +25,7 @@ interface PointWatch {
   baselineDbmv: (number | null)[] | null;
   outside: boolean;
   far: boolean;
+  readonly daily: DailyTrend;
   readonly ringing: Set<TodayMethod>;
 }
 
@@ -30,7 +33,14 @@ export function createTodayWatch(site: EvaluatedSite): TodayWatch {
   const watches = new Map<string, PointWatch>(
     site.points.map(({ name }) => [
       name,
-      { gathered: [], baselineDbmv: null, outside: false, far: false, ringing: new Set() },
+      {
+        gathered: [],
+        baselineDbmv: null,
+        outside: false,
+        far: false,
+        daily: emptyDailyTrend(),
+        ringing: new Set(),
+      },
     ]),
   );
   return {
@@ -65,6 +75,7 @@ function judge(
     'fixed limits, two sweeps': outside && watch.outside,
     '3 dB from baseline': far,
     '3 dB, two sweeps': far && watch.far,
+    'trend of daily medians': takeDaily(watch.daily, sweep),
   };
   watch.outside = outside;
   watch.far = far;
