@@ -137,7 +137,7 @@ export function templateOf(band: Band, shape: ChannelShape): Template | null {
   if (shape.kind !== 'channel-shift') return null;
   const wanted = shape.channels.join(' ');
   return (
-    merBank(band).find(
+    merBank(band).templates.find(
       (template) => template.shape.kind === 'channel-shift' && template.shape.channels.join(' ') === wanted,
     ) ?? null
   );

@@ -19,7 +19,7 @@ import { isSamePlace, overlaps } from './samePlace.ts';
 import { amplitudeOfSize, shapeValues, sizeOfAmplitude } from './shapeValues.ts';
 import { newestFirst, type Window, weighBlocks } from './slowScan.ts';
 import { takeOut } from './smoothBasis.ts';
-import { levelBank, scanBank } from './templateBank.ts';
+import { levelBank, notchBank, scanBank } from './templateBank.ts';
 import { isWorthTelling, offsetErrorDb, renewTrace, restated, sized, traceOf } from './trace.ts';
 import { CONCLUSIONS_MOST, SCAN_EVERY_MS } from './tuning.ts';
 
@@ -107,10 +107,7 @@ function placeYoung(trend: ChannelTrend, band: Band, nowMs: number, gapMs: numbe
 function placeFirst(band: Band, shape: ChannelShape, { values, variance }: Window): Placed {
   const place = placeShape(band, shape, values, variance);
   if (shape.kind !== 'channel-shift' || shape.channels.length < 2) return place;
-  const notch = scanBank(
-    levelBank(band).filter((template) => template.shape.kind === 'notch'),
-    values,
-  );
+  const notch = scanBank(notchBank(band), values);
   if (notch === null || !overlaps(band, notch.shape, shape)) return place;
   const notchPlace = placeShape(band, notch.shape, values, variance);
   return notchPlace.explained > place.explained - NOTCH_PRIOR_CHI_SQUARE * variance ? notchPlace : place;

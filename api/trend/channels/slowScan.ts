@@ -32,7 +32,8 @@ export interface Found {
 
 /**
  * Generalised likelihood ratio over place, width and onset: for steps and ramps that began at the start of each block kept, what shape
- * explains most of all that was read since. Null without data.
+ * explains most of all that was read since. Ripple is looked for in every other window: one half as long again tells it nearly as well.
+ * Null without data.
  */
 export function slowScan(trend: ChannelTrend, band: Band): Found | null {
   const blocks = newestFirst(trend);
@@ -41,7 +42,7 @@ export function slowScan(trend: ChannelTrend, band: Band): Found | null {
   for (let count = 1; count <= blocks.length; count++) {
     const since = blocks.slice(0, count);
     const stepShares = since.map(() => 1);
-    best = better(best, scanWindow(trend, band, since, deviations, stepShares, true));
+    best = better(best, scanWindow(trend, band, since, deviations, stepShares, count % 2 === 1));
     if (count > 1) best = better(best, scanWindow(trend, band, since, deviations, rampShares(since), false));
   }
   return best;
