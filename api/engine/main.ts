@@ -7,7 +7,7 @@ import { type EngineThreadData, STOP } from './startEngine.ts';
 const { url, logLevel } = workerData as EngineThreadData;
 const log = pino({ name: 'levelkeep engine', level: logLevel });
 const pool = createPool(url, {
-  max: 3,
+  max: 4,
   onIdleError: (err) => log.warn({ err }, 'a database connection broke'),
 });
 const db = createDatabase(pool);
