@@ -5,7 +5,7 @@ import { advanceSite, type EngineDeps, type SiteContexts } from './advanceSite.t
 
 const SITES_A_PASS = 200;
 /** While PostgreSQL reads or writes one site, another is worked on. */
-const SITES_AT_ONCE = 2;
+export const SITES_AT_ONCE = 2;
 /** Under a steady stream a site is ranked again no more often than this. */
 const RISK_PAUSE_MS = 5000;
 /** Silence is news: a rank older than this is worked out again though nothing came in. */
