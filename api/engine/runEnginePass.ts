@@ -7,7 +7,7 @@ const SITES_A_PASS = 200;
 /** While PostgreSQL reads or writes one site, another is worked on. */
 export const SITES_AT_ONCE = 2;
 /** Under a steady stream a site is ranked again no more often than this. */
-const RISK_PAUSE_MS = 5000;
+const RISK_PAUSE_MS = 10_000;
 /** Silence is news: a rank older than this is worked out again though nothing came in. */
 const RISK_AGE_MS = 10 * 60_000;
 const RISKS_A_PASS = 10;

@@ -30,6 +30,7 @@ export function rememberDip(point: PointTrend, atMs: number, sizeDb: number): vo
 /** Looks whether the dips at a point have become too many, and carries an event of dips on. */
 export function watchDips(trend: SiteTrend, site: readonly SitePoint[], pointId: number, atMs: number): void {
   const point = trend.points[pointId]!;
+  if (point.dips.length === 0) return;
   const depths = depthsOf(point, atMs);
   const latest = point.dips[point.dips.length - 1];
   const open = trend.shared.events.find(

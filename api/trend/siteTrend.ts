@@ -93,6 +93,7 @@ export function takeSweep(
 
 /** Slow change is looked for once a block, and once a day at least; less often than once a block where sweeps are rare. */
 function isScanDue(trend: SiteTrend, atMs: number): boolean {
+  if (blockOf(atMs) === trend.shared.block) return false;
   const gapMs = Math.min(...Object.values(trend.points).map((point) => point.gapMs || FIRST_GAP_MS));
   const every = Math.max(1, Math.min(BLOCKS_A_DAY, Math.ceil((SWEEPS_A_SCAN * gapMs) / BLOCK_MS)));
   return Math.floor(blockOf(atMs) / every) !== Math.floor(trend.shared.block / every);
