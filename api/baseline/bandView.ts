@@ -44,7 +44,7 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
     nowMs,
   );
 
-  const ranges = (await levelRanges(db, siteId, nowMs)).get(pointId);
+  const ranges = (await levelRanges(db, siteId, pointId, nowMs)).get(pointId);
 
   return {
     pointId,

@@ -13,13 +13,24 @@ export interface LevelRanges {
   readonly halfYearDb: number | null;
 }
 
-/** The ranges of every point of a site that has been read, by point, up to its newest sweep or to `atMs` where that is earlier. */
-export async function levelRanges(db: Db, siteId: number, atMs: number): Promise<Map<number, LevelRanges>> {
+/**
+ * The ranges of a site's points that have been read, by point, up to each one's newest sweep or to `atMs` where that is earlier.
+ *
+ * @param pointId only this one; null: all
+ */
+export async function levelRanges(
+  db: Db,
+  siteId: number,
+  pointId: number | null,
+  atMs: number,
+): Promise<Map<number, LevelRanges>> {
   const { rows } = await sql<{ point_id: number } & LevelRanges>`
     select state.point_id, last_hour.range as "hourDb", last_day.range as "dayDb", half_year.range as "halfYearDb"
     from (
       select site_id, point_id, least(last_at, ${new Date(atMs)}) as until
-      from point_state where site_id = ${siteId} and last_at is not null
+      from point_state
+      where site_id = ${siteId} and last_at is not null
+        and (${pointId}::bigint is null or point_id = ${pointId}::bigint)
     ) state
     cross join lateral (
       select ${rangeOf('level')} as range
@@ -30,19 +41,17 @@ export async function levelRanges(db: Db, siteId: number, atMs: number): Promise
           and sweep.at > state.until - interval '1 hour' and sweep.at <= state.until
       ) levels
     ) last_hour
-    cross join lateral (
-      select ${rangeOf('level_dbmv')} as range
-      from hourly
-      where hourly.site_id = state.site_id and hourly.point_id = state.point_id
-        and hourly.hour > state.until - interval '24 hours' and hourly.hour <= state.until
-    ) last_day
-    cross join lateral (
-      select ${rangeOf('level_dbmv')} as range
-      from hourly
-      where hourly.site_id = state.site_id and hourly.point_id = state.point_id
-        and hourly.hour > state.until - interval '6 months' and hourly.hour <= state.until
-    ) half_year`.execute(db);
+    cross join lateral (${rangeOfHours('24 hours')}) last_day
+    cross join lateral (${rangeOfHours('6 months')}) half_year`.execute(db);
   return new Map(rows.map(({ point_id, ...ranges }) => [point_id, ranges]));
+}
+
+function rangeOfHours(span: string) {
+  return sql`
+    select ${rangeOf('level_dbmv')} as range
+    from hourly
+    where hourly.site_id = state.site_id and hourly.point_id = state.point_id
+      and hourly.hour > state.until - ${span}::interval and hourly.hour <= state.until`;
 }
 
 function rangeOf(column: string) {

@@ -40,7 +40,7 @@ export async function siteView(db: Db, siteId: number, nowMs: number): Promise<S
       planId: plan_id,
       planName: record.plan_name,
     },
-    points: pointsInTreeOrder(site, verdicts, await levelRanges(db, siteId, nowMs)),
+    points: pointsInTreeOrder(site, verdicts, await levelRanges(db, siteId, null, nowMs)),
     findings: findingsOf(site, await loadSiteCauses(db, site), nowMs),
   };
 }

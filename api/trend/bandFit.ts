@@ -1,10 +1,10 @@
+import { MAD_TO_SD } from '../../ingest/signal/medianAbsoluteDeviation.ts';
 import { medianInPlace } from '../../ingest/signal/medianInPlace.ts';
 import { coefficients, type LevelFeatures } from './bandBasis.ts';
 import type { Frame } from './frame.ts';
 
 /** Readings come in tenths of a dB at best: no scatter is taken to be smaller than this. */
 const SMALLEST_SCATTER_DB = 0.05;
-const MAD_TO_SD = 1.4826;
 /** A carrier pulls as if it lay at most so many scatters off the fit. */
 const CLIP = 3;
 const MOST_PASSES = 8;

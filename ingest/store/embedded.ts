@@ -145,7 +145,7 @@ async function start(home: Home, data: string, port: number): Promise<number> {
   return port;
 }
 
-/** A socket in the data folder where there is one, as it costs a sixth less of all the work that taking in sweeps is. */
+/** The socket in the data folder where there is one: with it some 15 % more sweeps are taken in than over 127.0.0.1. */
 function hostFor(data: string, port: number): string {
   return existsSync(socketIn(data, port)) ? encodeURIComponent(data) : '127.0.0.1';
 }

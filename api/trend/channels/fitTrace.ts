@@ -1,6 +1,6 @@
+import { meanDaysAfter, shareAfter } from '../afterOnset.ts';
 import { DAY_MS, HOUR_MS } from '../types.ts';
 import type { Interval, TracePoint } from './channelTrend.ts';
-import { meanDaysAfter, shareAfter } from './growth.ts';
 
 /** 80 % point of χ² with one degree of freedom. */
 export const CHI_SQUARE_80 = 1.642;

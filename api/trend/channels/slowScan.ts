@@ -1,9 +1,9 @@
+import { meanDaysAfter } from '../afterOnset.ts';
 import { DAY_MS } from '../types.ts';
 import type { Band } from './band.ts';
 import type { Block, ChannelTrend } from './channelTrend.ts';
 import { blockDeviation, explainedDb } from './deviations.ts';
 import { squaresBeside } from './fitShape.ts';
-import { meanDaysAfter } from './growth.ts';
 import { blockSoFar } from './history.ts';
 import { scanRipple } from './rippleScan.ts';
 import { takeOut } from './smoothBasis.ts';

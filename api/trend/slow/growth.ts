@@ -1,4 +1,5 @@
-import { BLOCKS_A_DAY } from '../blocks.ts';
+import { meanDaysAfter, shareAfter } from '../afterOnset.ts';
+import { BLOCK_MS } from '../blocks.ts';
 
 /** A ramp from its onset on, or a step that single sweeps couldn't tell. */
 export type SlowKind = 'ramp' | 'step';
@@ -8,8 +9,6 @@ export type SlowKind = 'ramp' | 'step';
  * onset may lie within a block.
  */
 export function grownBy(kind: SlowKind, fromBlock: number, block: number): number {
-  const since = block - fromBlock;
-  if (since <= -1) return 0;
-  if (kind === 'step') return Math.min(1, since + 1);
-  return (since >= 0 ? since + 0.5 : (since + 1) ** 2 / 2) / BLOCKS_A_DAY;
+  const [onsetMs, fromMs, toMs] = [fromBlock * BLOCK_MS, block * BLOCK_MS, (block + 1) * BLOCK_MS];
+  return kind === 'step' ? shareAfter(onsetMs, fromMs, toMs) : meanDaysAfter(onsetMs, fromMs, toMs);
 }

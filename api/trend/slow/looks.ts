@@ -7,6 +7,7 @@ import { dot, type Nuisance, withoutNuisance } from './nuisance.ts';
 
 /** What a slow change looks like across the band; MER moves by itself. */
 export type SlowShape = FittedShape | 'mer';
+
 /** How well one hypothesis explains the blocks of one contrast. */
 export interface Look {
   readonly kind: SlowKind;
@@ -102,6 +103,11 @@ export function lookFrom(
   const share = {} as Features;
   for (const feature of features) share[feature] = dot(template.column, ground.rest[feature]);
   return lookAt(ground, template, shape, features, perDb, share);
+}
+
+/** By what a size is divided to give the rate. */
+export function reachOf({ kind, days }: Pick<Look, 'kind' | 'days'>): number {
+  return kind === 'ramp' ? days : 1;
 }
 
 /** Onsets that are tried, in blocks before the end of the latest one, rising. */
@@ -201,7 +207,7 @@ function lookAt(
     score += (effect * share[feature]) / longRunVariance;
     information += (effect * effect * template.square) / longRunVariance;
   }
-  const reach = template.kind === 'step' ? 1 : template.days;
+  const reach = reachOf(template);
   return {
     kind: template.kind,
     shape,

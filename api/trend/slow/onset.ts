@@ -1,6 +1,6 @@
 import type { Shapes } from '../bandBasis.ts';
 import type { Spread } from '../state.ts';
-import { type Ground, type Look, lagsOf, lookFrom, noiseBeside } from './looks.ts';
+import { type Ground, type Look, lagsOf, lookFrom, noiseBeside, reachOf } from './looks.ts';
 
 /**
  * Intervals are wider by this than the noise of the blocks makes them, for what the model leaves out: set on the simulated fleet so that
@@ -47,11 +47,6 @@ export function refineOnset(ground: Ground, shapes: Shapes, scanned: Look): Onse
 
 function likeliest(looks: readonly Look[]): Look {
   return looks.reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
-}
-
-/** By what a size is divided to give the rate. */
-export function reachOf({ kind, days }: Look): number {
-  return kind === 'ramp' ? days : 1;
 }
 
 /** Looks like `scanned` from all the time around it, latest onset first, as far as the next lag of the scan that fits much worse. */

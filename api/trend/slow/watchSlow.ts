@@ -5,12 +5,12 @@ import { oddsBy } from '../shape.ts';
 import { type EventState, type PointTrend, type SiteTrend, type SlowFit, thousandths } from '../state.ts';
 import { subtree } from '../tree.ts';
 import { DAY_MS, FEATURES, type Features, type SitePoint } from '../types.ts';
-import type { Look, SlowShape } from './looks.ts';
-import { type Onset, reachOf, refineOnset } from './onset.ts';
+import { type Look, reachOf, type SlowShape } from './looks.ts';
+import { type Onset, refineOnset } from './onset.ts';
 import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
 
 /**
- * Size over standard error from which a slow change is told: each scan looks at some forty onsets, four shapes and every hop, four
+ * Size over standard error from which a slow change is told: each scan looks at some forty onsets, five shapes and every hop, four
  * times a day. Set so that a fault-free site of four points gives fewer than one in ten years; `npm run evaluate` counts them.
  */
 const TOLD_Z = 6.5;
@@ -30,12 +30,13 @@ const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
 const NORMAL_80 = 1.2816;
 /** Hops that explain what was seen almost as well, in χ². */
 const ALMOST = 5;
-/** From here on no other hop is thought of, and so clear a change isn't kept back for its place. */
+/** A hop is clear when every other fits so much worse. */
 const CLEARLY = 10;
+/** So large a change isn't kept back for its place, size over standard error. */
 const PLACED_Z = 12;
 const GONE_SHARE = 0.3;
 const MOST_NEW = 3;
-/** With some allowance for the error of both. */
+/** A fall of MER that a loss of level may explain, dB for dB, with some allowance for the error of both. */
 const MER_PER_LEVEL = 1.5;
 /** Smaller than this beside an open change is what its fit leaves. */
 const LEFTOVER_SHARE = 0.35;
