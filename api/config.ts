@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { z } from 'zod';
 
-export const SERVER_ROLES = ['ingest', 'engine', 'web'] as const;
+export const SERVER_ROLES = ['ingest', 'engine', 'web', 'jobs'] as const;
 export type ServerRole = (typeof SERVER_ROLES)[number];
 
 /** What the environment says, by area. */
@@ -57,7 +57,7 @@ const Environment = z.object({
     .string()
     .default(SERVER_ROLES.join(','))
     .transform((list) => list.split(',').map((role) => role.trim()))
-    .pipe(z.array(z.enum(SERVER_ROLES, 'must list some of ingest, engine, web, separated by commas'))),
+    .pipe(z.array(z.enum(SERVER_ROLES, 'must list some of ingest, engine, web, jobs, separated by commas'))),
   LEVELKEEP_LOG: z.enum(LOG_LEVELS, `must be one of ${LOG_LEVELS.join(', ')}`).default('warn'),
 });
 

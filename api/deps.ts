@@ -1,6 +1,7 @@
 import type pg from 'pg';
 import type { Logger } from 'pino';
 import type { Db } from '../ingest/store/database.ts';
+import type { Enqueue } from './jobs/jobQueue.ts';
 
 /** What every route is given; a test passes its own. */
 export interface Deps {
@@ -9,4 +10,5 @@ export interface Deps {
   /** Wall clock, milliseconds since 1970-01-01 UTC. */
   readonly now: () => number;
   readonly log: Logger;
+  readonly enqueue: Enqueue;
 }

@@ -10,6 +10,8 @@ import { issueSetupLink } from './accounts/oneTimeLinks.ts';
 import { createApp } from './app.ts';
 import type { Config } from './config.ts';
 import { startEngine } from './engine/startEngine.ts';
+import { openJobs } from './jobs/openJobs.ts';
+import { QUEUES } from './jobs/queues.ts';
 import { listen } from './listen.ts';
 
 const WEB_FOLDER = path.join(import.meta.dirname, '../web/dist');
@@ -40,6 +42,8 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     stops.push(() => pool.end());
     await reach(db);
     await migrate(db);
+    const jobs = await openJobs(database.url, QUEUES, (err) => log.warn({ err }, 'the job queue failed'));
+    stops.push(() => jobs.stop());
     if (config.roles.includes('engine')) {
       const engine = startEngine({ url: database.url, log });
       stops.push(() => engine.stop());
@@ -50,8 +54,10 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     const auth = createAuth({ db, origin, secret });
     const webFolder = existsSync(path.join(WEB_FOLDER, 'index.html')) ? WEB_FOLDER : null;
     if (webFolder === null) log.warn('the web pages are not built: "npm start" builds them');
-    const deps = { db, pool, now: Date.now, log, auth, origin, trustProxy, webFolder, roles: config.roles };
-    const listener = await listen(createApp(deps).fetch, host, port);
+    const deps = { db, pool, now: Date.now, log, enqueue: jobs.enqueue };
+    if (config.roles.includes('jobs')) await jobs.work(deps);
+    const appDeps = { ...deps, auth, origin, trustProxy, webFolder, roles: config.roles };
+    const listener = await listen(createApp(appDeps).fetch, host, port);
     stops.push(() => listener.close());
 
     const link = config.roles.includes('web') ? await issueSetupLink(db, Date.now()) : null;

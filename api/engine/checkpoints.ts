@@ -9,16 +9,25 @@ export interface Checkpoint {
 
 /** The newest ones end an hour each: a box that reports a little late costs no more than that. */
 const NEWEST_KEPT = 3;
+/** A run over more than this is no live one: its sweeps were kept back somewhere. */
+const CATCHING_UP_MS = 3 * HOUR_MS;
 const DAILY_FOR_MS = 14 * DAY_MS;
 const MONTH_MS = 30 * DAY_MS;
 
 /**
  * Whether a state as of `lastMs` is kept before a sweep of `atMs` goes in: it ends a day, or it ends an hour and the sweep lies in the
- * newest one, `newestMs`, of those at hand.
+ * newest one, `newestMs`, of those at hand. A run that catches up from long before, `startedMs`, keeps the days only.
  */
-export function isWorthKeeping(lastMs: number, atMs: number, newestMs: number): boolean {
+export function isWorthKeeping(
+  lastMs: number,
+  atMs: number,
+  newestMs: number,
+  startedMs: number | null,
+): boolean {
   if (sameSpan(lastMs, atMs, HOUR_MS)) return false;
-  return !sameSpan(lastMs, atMs, DAY_MS) || sameSpan(atMs, newestMs, HOUR_MS);
+  if (!sameSpan(lastMs, atMs, DAY_MS)) return true;
+  const isCatchingUp = startedMs === null || newestMs - startedMs > CATCHING_UP_MS;
+  return !isCatchingUp && sameSpan(atMs, newestMs, HOUR_MS);
 }
 
 /**

@@ -66,8 +66,8 @@ export function takePage(run: SiteRun, context: SiteContext, page: readonly Swee
   const newestMs = page.at(-1)?.[1] ?? 0;
   for (const row of page) {
     const [pointId, atMs, , gridId] = row;
-    const { lastMs } = run;
-    if (lastMs !== null && isWorthKeeping(lastMs, atMs, newestMs)) keepCheckpoint(run, lastMs);
+    const { lastMs, startedMs } = run;
+    if (lastMs !== null && isWorthKeeping(lastMs, atMs, newestMs, startedMs)) keepCheckpoint(run, lastMs);
 
     const sweep = toSweep(row, context.grids.get(gridId)!);
     const { frame, reference } = compareAt(context.points.get(pointId)!, gridId, sweep.freqMhz, atMs);

@@ -14,7 +14,7 @@ describe('the configuration', () => {
       trustProxy: false,
     });
     expect(config.database).toEqual({ url: null, dataFolder: path.resolve('.levelkeep') });
-    expect(config.roles).toEqual(['ingest', 'engine', 'web']);
+    expect(config.roles).toEqual(['ingest', 'engine', 'web', 'jobs']);
   });
 
   test('is the same with .env.example, unchanged', () => {

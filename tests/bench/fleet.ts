@@ -92,7 +92,10 @@ function fleetApp() {
     c.set('actor', { name: 'bench', email: null, role: 'viewer', via: 'token' });
     await next();
   });
-  return app.route('/', fleetRoutes({ db, pool, now: Date.now, log: pino({ level: 'silent' }) }));
+  return app.route(
+    '/',
+    fleetRoutes({ db, pool, now: Date.now, log: pino({ level: 'silent' }), enqueue: async () => {} }),
+  );
 }
 
 async function timed(request: () => Promise<void>): Promise<{ p50: number; p99: number }> {

@@ -242,6 +242,8 @@ async function withServer<T>(url: string, roles: string, use: () => Promise<T>):
     LEVELKEEP_DATA: folder,
     LEVELKEEP_PORT: String(PORT),
     LEVELKEEP_ROLES: roles,
+    // The first line that is printed says that the server answers.
+    LEVELKEEP_LOG: 'error',
   };
   const child = spawn(process.execPath, [SERVER], {
     env: { ...process.env, ...settings },

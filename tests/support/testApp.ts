@@ -7,6 +7,7 @@ import { createAuth } from '../../api/accounts/auth.ts';
 import { issueToken } from '../../api/accounts/automationTokens.ts';
 import { withAccounts } from '../../api/accounts/tables.ts';
 import { type AppDeps, createApp } from '../../api/app.ts';
+import type { Enqueue } from '../../api/jobs/jobQueue.ts';
 import { type TestDatabase, withDatabase } from './withDatabase.ts';
 
 export const ORIGIN = 'http://levelkeep.test';
@@ -19,6 +20,8 @@ export interface TestApp extends TestDatabase {
   readonly tokens: Readonly<Record<Role, string>>;
   /** Wall clock that the application sees; null is the real one. */
   nowMs: number | null;
+  /** Work that the application has left for the background, in order; none of it is done here. */
+  readonly enqueued: { readonly name: string; readonly data: object }[];
   /** Sends JSON as a token of `role`, or as nobody. */
   send(role: Role | null, method: string, path: string, body?: unknown): Promise<Response>;
 }
@@ -26,7 +29,9 @@ export interface TestApp extends TestDatabase {
 /** Call at the top of a *.db.test.ts file; the fields are there once `beforeAll` has run. */
 export function withApp(overrides: Partial<AppDeps> = {}): TestApp {
   const database = withDatabase();
-  const handle = { nowMs: null, send } as unknown as { -readonly [K in keyof TestApp]: TestApp[K] };
+  const handle = { nowMs: null, enqueued: [], send } as unknown as {
+    -readonly [K in keyof TestApp]: TestApp[K];
+  };
 
   beforeAll(async () => {
     Object.assign(handle, database);
@@ -34,7 +39,9 @@ export function withApp(overrides: Partial<AppDeps> = {}): TestApp {
     const auth = createAuth({ db, origin: ORIGIN, secret: 'a secret for tests, 32 characters' });
     const now = () => handle.nowMs ?? Date.now();
     const plain = { origin: ORIGIN, trustProxy: true, webFolder: null, roles: ['ingest', 'web'] } as const;
-    handle.app = createApp({ db, pool, auth, now, log: pino({ level: 'silent' }), ...plain, ...overrides });
+    const log = pino({ level: 'silent' });
+    const enqueue: Enqueue = async (name, data) => void handle.enqueued.push({ name, data });
+    handle.app = createApp({ db, pool, auth, now, log, enqueue, ...plain, ...overrides });
     const issued = await Promise.all(ROLES.map((role) => issueRoleToken(database, role)));
     handle.tokens = Object.fromEntries(issued) as Record<Role, string>;
   });

@@ -7,11 +7,29 @@ const NOON_MS = 20_000 * DAY_MS + 12 * HOUR_MS;
 
 test('a state is worth keeping at the end of an hour when the newest one follows, and at the end of a day always', () => {
   const isKept = (from: number, to: number, newest: number) =>
-    isWorthKeeping(NOON_MS + from * HOUR_MS, NOON_MS + to * HOUR_MS, NOON_MS + newest * HOUR_MS);
+    isWorthKeeping(
+      NOON_MS + from * HOUR_MS,
+      NOON_MS + to * HOUR_MS,
+      NOON_MS + newest * HOUR_MS,
+      NOON_MS - 2 * HOUR_MS,
+    );
   expect(isKept(-1, 0, 0.9)).toBe(true);
   expect(isKept(-1, 0, 1)).toBe(false);
   expect(isKept(0.1, 0.9, 0.9)).toBe(false);
   expect(isKept(-24, 0, 90)).toBe(true);
+});
+
+test('a run that catches up keeps days only', () => {
+  const isKept = (fromHour: number, toHour: number, startedMs: number | null) =>
+    isWorthKeeping(
+      NOON_MS + fromHour * HOUR_MS,
+      NOON_MS + toHour * HOUR_MS,
+      NOON_MS + toHour * HOUR_MS,
+      startedMs,
+    );
+  expect(isKept(-1, 0, NOON_MS - 12 * HOUR_MS)).toBe(false);
+  expect(isKept(-1, 0, null)).toBe(false);
+  expect(isKept(-13, -11, NOON_MS - 48 * HOUR_MS)).toBe(true);
 });
 
 /** Half a year, every hour, thinned as each one is added. */

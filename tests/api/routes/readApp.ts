@@ -18,7 +18,13 @@ export function readApp(
   role: Role | null = 'viewer',
 ): OpenAPIHono<AppEnv> {
   const log = pino({ level: 'silent' });
-  const deps = { db: database.db, pool: database.pool, now: () => nowMs, log };
+  const deps = {
+    db: database.db,
+    pool: database.pool,
+    now: () => nowMs,
+    log,
+    enqueue: async () => {},
+  };
   const app = createRouter();
   app.onError(answerError(log));
   app.use(async (c, next) => {
