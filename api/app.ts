@@ -2,6 +2,7 @@ import type { OpenAPIHono } from '@hono/zod-openapi';
 import type { MiddlewareHandler } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
+import type { IngestLimits } from '../ingest/contract/limits.ts';
 import { createIngestApp } from '../ingest/http/ingestApp.ts';
 import type { Auth } from './accounts/auth.ts';
 import { identify } from './accounts/identify.ts';
@@ -54,6 +55,8 @@ const ROUTES = [
 ];
 
 export interface AppDeps extends Deps {
+  /** What ingest takes; the contract's own limits when absent. */
+  readonly limits?: IngestLimits;
   readonly auth: Auth;
   /** Public base address, without a slash at its end. */
   readonly origin: string;

@@ -23,6 +23,10 @@ export interface Config {
     /** Null: a random one is kept in the data folder. */
     readonly secret: string | null;
   };
+  readonly retention: {
+    /** Sweeps older than this become medians of days. */
+    readonly keepSweepsDays: number;
+  };
   readonly roles: readonly ServerRole[];
   readonly logLevel: (typeof LOG_LEVELS)[number];
 }
@@ -53,6 +57,11 @@ const Environment = z.object({
     .string()
     .min(32, 'must have at least 32 characters: openssl rand -base64 32')
     .optional(),
+  LEVELKEEP_KEEP_SWEEPS_DAYS: z.coerce
+    .number('must be a number of days, such as 840')
+    .int('must be whole days')
+    .min(93, 'must be 93 days at least: the engine looks back over 45, and whole months are let go')
+    .default(840),
   LEVELKEEP_ROLES: z
     .string()
     .default(SERVER_ROLES.join(','))
@@ -84,6 +93,7 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     },
     database: { url: values.DATABASE_URL ?? null, dataFolder: path.resolve(values.LEVELKEEP_DATA) },
     accounts: { secret: values.LEVELKEEP_SECRET ?? null },
+    retention: { keepSweepsDays: values.LEVELKEEP_KEEP_SWEEPS_DAYS },
     roles: values.LEVELKEEP_ROLES,
     logLevel: values.LEVELKEEP_LOG,
   };

@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { sql } from 'kysely';
 import type { Logger } from 'pino';
+import { INGEST_LIMITS, type IngestLimits } from '../ingest/contract/limits.ts';
 import { createDatabase, createPool, type Db } from '../ingest/store/database.ts';
 import { migrate } from '../ingest/store/migrate.ts';
 import { createAuth } from './accounts/auth.ts';
@@ -13,7 +14,9 @@ import { startEngine } from './engine/startEngine.ts';
 import { openJobs } from './jobs/openJobs.ts';
 import { QUEUES } from './jobs/queues.ts';
 import { listen } from './listen.ts';
+import { retentionQueue } from './retention/retentionQueue.ts';
 
+const LONGEST_MONTH_DAYS = 31;
 const WEB_FOLDER = path.join(import.meta.dirname, '../web/dist');
 
 export interface RunningServer {
@@ -42,7 +45,8 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     stops.push(() => pool.end());
     await reach(db);
     await migrate(db);
-    const jobs = await openJobs(database.url, QUEUES, (err) => log.warn({ err }, 'the job queue failed'));
+    const queues = [...QUEUES, retentionQueue(config.retention.keepSweepsDays)];
+    const jobs = await openJobs(database.url, queues, (err) => log.warn({ err }, 'the job queue failed'));
     stops.push(() => jobs.stop());
     if (config.roles.includes('engine')) {
       const engine = startEngine({ url: database.url, log });
@@ -56,7 +60,8 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     if (webFolder === null) log.warn('the web pages are not built: "npm start" builds them');
     const deps = { db, pool, now: Date.now, log, enqueue: jobs.enqueue };
     if (config.roles.includes('jobs')) await jobs.work(deps);
-    const appDeps = { ...deps, auth, origin, trustProxy, webFolder, roles: config.roles };
+    const limits = ingestLimits(config.retention.keepSweepsDays);
+    const appDeps = { ...deps, limits, auth, origin, trustProxy, webFolder, roles: config.roles };
     const listener = await listen(createApp(appDeps).fetch, host, port);
     stops.push(() => listener.close());
 
@@ -66,6 +71,14 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     await stop();
     throw error;
   }
+}
+
+/** A sweep that comes late finds the month it belongs to still there: none is taken that lies a month less than that back. */
+function ingestLimits(keepSweepsDays: number): IngestLimits {
+  return {
+    ...INGEST_LIMITS,
+    maxAgeDays: Math.min(INGEST_LIMITS.maxAgeDays, keepSweepsDays - LONGEST_MONTH_DAYS),
+  };
 }
 
 async function reach(db: Db): Promise<void> {

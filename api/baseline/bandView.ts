@@ -3,10 +3,12 @@ import { planInForce } from '../../ingest/plan/planInForce.ts';
 import { unchangedChannels } from '../../ingest/plan/unchangedChannels.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import type { BaselineRow } from '../../ingest/store/schema.ts';
+import type { Sweep } from '../../ingest/sweep.ts';
 import { judgeRanges } from '../limits/judgeRanges.ts';
 import { levelRanges } from '../limits/levelRanges.ts';
 import { levelWindow } from '../limits/levelWindow.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
+import { type DayMedians, dayMedians } from '../retention/dayMedians.ts';
 import type { BandView } from '../schemas/site.ts';
 import { type BandCarrier, bandCarriers } from './bandCarriers.ts';
 import { baselineInForce } from './baselineQueries.ts';
@@ -16,7 +18,7 @@ import { type CarrierReading, readCarriers } from './readCarriers.ts';
 import { sweepAt } from './sweepAt.ts';
 
 /**
- * The newest sweep at or before a moment, beside the baseline in force when it was made, in rising frequency.
+ * The newest sweep at or before a moment, or the medians of a day whose sweeps were let go, beside the baseline in force when it was made, in rising frequency.
  * A planned line-up change is no fault: channels that the plan defines otherwise since the baseline have no "then", and
  * those that left the plan keep their old name and are neither compared, judged nor lost. Carriers outside the plan
  * have channel null.
@@ -25,7 +27,7 @@ import { sweepAt } from './sweepAt.ts';
  */
 export async function bandView(db: Db, siteId: number, pointId: number, atMs: number): Promise<BandView> {
   const { planVersions, limitSet } = await loadPoint(db, siteId, pointId);
-  const sweep = await sweepAt(db, siteId, pointId, atMs);
+  const sweep = (await sweepAt(db, siteId, pointId, atMs)) ?? (await dayMedians(db, siteId, pointId, atMs));
   const nowMs = sweep?.atMs ?? atMs;
   const baseline = await baselineInForce(db, siteId, pointId, nowMs);
 
@@ -48,7 +50,7 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
 
   return {
     pointId,
-    now: sweep === null ? null : { at: iso(sweep.atMs), instrument: sweep.instrument },
+    now: sweep === null ? null : nowSummary(sweep),
     baseline: baseline === null ? null : baselineSummary(baseline),
     channels: carriers.map((carrier, i) =>
       channelView(carrier, reading.carriers[i]!, standings[i]!, limitSet),
@@ -125,6 +127,11 @@ function lineView({ lowMhz, highMhz, levelDbmv, tiltDb }: Line): NonNullable<Ban
     levelHighDbmv: levelDbmv + tiltDb / 2,
     tiltDb,
   };
+}
+
+function nowSummary(sweep: Sweep | DayMedians): NonNullable<BandView['now']> {
+  const { atMs, instrument } = sweep;
+  return { at: iso(atMs), instrument, medianOf: 'medianOf' in sweep ? sweep.medianOf : null };
 }
 
 function baselineSummary(row: BaselineRow): NonNullable<BandView['baseline']> {

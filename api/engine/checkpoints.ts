@@ -10,7 +10,7 @@ export interface Checkpoint {
 /** The newest ones end an hour each: a box that reports a little late costs no more than that. */
 const NEWEST_KEPT = 3;
 /** A run over more than this is no live one: its sweeps were kept back somewhere. */
-const CATCHING_UP_MS = 3 * HOUR_MS;
+const CATCHING_UP_MS = 8 * HOUR_MS;
 const DAILY_FOR_MS = 14 * DAY_MS;
 const MONTH_MS = 30 * DAY_MS;
 

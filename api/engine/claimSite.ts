@@ -1,4 +1,5 @@
 import type pg from 'pg';
+import { keptFrom } from '../retention/keptFrom.ts';
 import { emptySiteTrend, type SiteTrend } from '../trend/siteTrend.ts';
 import { unpackTrend } from './packedTrend.ts';
 
@@ -40,13 +41,15 @@ export async function claimSite(client: pg.ClientBase, siteId: number): Promise<
 
   const firstMs = Math.min(...arrivals.rows.map(({ first_at }) => first_at.getTime()));
   const lastMs = site.last_at?.getTime() ?? null;
-  if (lastMs !== null && firstMs <= lastMs) return backTo(client, siteId, firstMs);
-  return {
-    trend: await ownTrend(client, siteId, site.state),
-    startedMs: lastMs,
-    rewound: false,
-    pointIds: [...new Set(arrivals.rows.map(({ point_id }) => point_id))],
-  };
+  const back = lastMs !== null && firstMs <= lastMs ? await backTo(client, siteId, firstMs) : null;
+  return (
+    back ?? {
+      trend: await ownTrend(client, siteId, site.state),
+      startedMs: lastMs,
+      rewound: false,
+      pointIds: [...new Set(arrivals.rows.map(({ point_id }) => point_id))],
+    }
+  );
 }
 
 async function ownTrend(client: pg.ClientBase, siteId: number, shared: SiteRow['state']): Promise<SiteTrend> {
@@ -60,19 +63,45 @@ async function ownTrend(client: pg.ClientBase, siteId: number, shared: SiteRow['
   return { version: 2, shared, points };
 }
 
-async function backTo(client: pg.ClientBase, siteId: number, firstMs: number): Promise<ClaimedSite> {
-  const checkpoints = await client.query<{ at: Date; state: Buffer }>(
-    'select at, state from checkpoint where site_id = $1 and at < $2 order by at desc limit 1',
-    [siteId, new Date(firstMs)],
-  );
+/** Null when no state is left to go back to, since the sweeps after every one have been let go. */
+async function backTo(client: pg.ClientBase, siteId: number, firstMs: number): Promise<ClaimedSite | null> {
+  const checkpoint = await checkpointFor(client, siteId, firstMs);
+  if (checkpoint === 'none') return null;
   const points = await client.query<{ point_id: number }>('select point_id from point where site_id = $1', [
     siteId,
   ]);
-  const checkpoint = checkpoints.rows[0];
   return {
-    trend: checkpoint === undefined ? emptySiteTrend() : unpackTrend(checkpoint.state),
+    trend: checkpoint === null ? emptySiteTrend() : unpackTrend(checkpoint.state),
     startedMs: checkpoint?.at.getTime() ?? null,
     rewound: true,
     pointIds: points.rows.map(({ point_id }) => point_id),
   };
+}
+
+interface Checkpoint {
+  readonly at: Date;
+  readonly state: Buffer;
+}
+
+/**
+ * The newest state before `firstMs`; null is the beginning. Where sweeps have been let go since that state, what came of them stands,
+ * and it is the oldest state that all its later sweeps are still there for.
+ */
+async function checkpointFor(
+  client: pg.ClientBase,
+  siteId: number,
+  firstMs: number,
+): Promise<Checkpoint | null | 'none'> {
+  const before = await client.query<Checkpoint>(
+    'select at, state from checkpoint where site_id = $1 and at < $2 order by at desc limit 1',
+    [siteId, new Date(firstMs)],
+  );
+  const checkpoint = before.rows[0] ?? null;
+  const keptMs = await keptFrom(client, siteId);
+  if (keptMs === null || (checkpoint !== null && checkpoint.at.getTime() >= keptMs)) return checkpoint;
+  const after = await client.query<Checkpoint>(
+    'select at, state from checkpoint where site_id = $1 and at >= $2 order by at limit 1',
+    [siteId, new Date(keptMs)],
+  );
+  return after.rows[0] ?? 'none';
 }

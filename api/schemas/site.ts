@@ -95,7 +95,14 @@ export const BandChannelSchema = z.object({
 /** Then and now across frequency at one point. */
 export const BandViewSchema = z.object({
   pointId: z.number(),
-  now: z.object({ at: Instant, instrument: z.string() }).nullable(),
+  now: z
+    .object({
+      at: Instant,
+      instrument: z.string(),
+      /** Sweeps of the day that begins at `at`, UTC, where only their medians are left; null for a sweep itself. */
+      medianOf: z.number().nullable(),
+    })
+    .nullable(),
   baseline: z
     .object({
       version: z.number(),

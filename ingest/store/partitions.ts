@@ -58,14 +58,28 @@ async function createMonth(db: Db, month: number): Promise<void> {
   });
 }
 
-/** Drops the partitions that end before `beforeMs`; answers their names. This is how raw sweeps are let go. */
-export async function dropPartitionsBefore(db: Db, beforeMs: number): Promise<string[]> {
+/** One month of sweeps as a partition of its own. */
+export interface SweepMonth {
+  readonly name: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+/** The months of sweeps that end at or before `beforeMs`, oldest first. */
+export async function monthsBefore(db: Db, beforeMs: number): Promise<SweepMonth[]> {
   const { rows } = await sql<{ name: string }>`
     select child.relname as name
     from pg_inherits
     join pg_class child on child.oid = pg_inherits.inhrelid
     where pg_inherits.inhparent = 'sweep'::regclass and child.relname < ${partitionName(monthOf(beforeMs))}
     order by child.relname`.execute(db);
-  for (const { name } of rows) await sql`drop table ${sql.table(name)}`.execute(db);
-  return rows.map((row) => row.name);
+  return rows.map(({ name }) => {
+    const [, year, month] = name.split('_').map(Number);
+    return { name, fromMs: Date.UTC(year!, month! - 1, 1), toMs: Date.UTC(year!, month!, 1) };
+  });
+}
+
+/** Lets a month of sweeps go. Sweeps of that time which come later make it anew. */
+export async function dropMonth(db: Db, { name }: SweepMonth): Promise<void> {
+  await sql`drop table if exists ${sql.table(name)}`.execute(db);
 }

@@ -101,6 +101,22 @@ create table credential (
 );
 CREATE INDEX credential_person_id_idx ON public.credential USING btree (person_id);
 
+create table daily_median (
+  site_id bigint not null,
+  point_id bigint not null,
+  day timestamp with time zone not null,
+  sweeps integer not null,
+  instruments text[] not null,
+  freq_hz integer[] not null,
+  level_cdbmv smallint[] not null,
+  mer_cdb smallint[],
+  cnr_cdb smallint[],
+  lost_hz integer[] not null,
+  ambient_cc smallint,
+  constraint daily_median_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
+  constraint daily_median_pkey PRIMARY KEY (site_id, point_id, day)
+);
+
 create table finding (
   site_id bigint not null,
   event integer not null,

@@ -12,6 +12,7 @@ export interface Database {
   site_key: SiteKeyTable;
   grid: GridTable;
   sweep: SweepTable;
+  daily_median: DailyMedianTable;
   arrival: ArrivalTable;
   rejected_sweep: RejectedSweepTable;
   baseline: BaselineTable;
@@ -143,6 +144,21 @@ export interface SweepTable {
   ber_pre: (number | null)[] | null;
   ber_post: (number | null)[] | null;
   lost_hz: number[] | null;
+  ambient_cc: number | null;
+}
+
+/** What is left of a day's sweeps that were let go; `day` is its first moment, UTC. */
+export interface DailyMedianTable {
+  site_id: number;
+  point_id: number;
+  day: Date;
+  sweeps: number;
+  instruments: string[];
+  freq_hz: number[];
+  level_cdbmv: (number | null)[];
+  mer_cdb: (number | null)[] | null;
+  cnr_cdb: (number | null)[] | null;
+  lost_hz: number[];
   ambient_cc: number | null;
 }
 

@@ -1,7 +1,7 @@
 import { sql } from 'kysely';
 import { expect, test } from 'vitest';
 import { createAcceptSweeps } from '../../../ingest/acceptSweeps.ts';
-import { createPartitions, dropPartitionsBefore } from '../../../ingest/store/partitions.ts';
+import { createPartitions, dropMonth, monthsBefore } from '../../../ingest/store/partitions.ts';
 import { readSweeps } from '../../../ingest/store/readSweeps.ts';
 import { aSweep } from '../../support/contractSweep.ts';
 import { withDatabase } from '../../support/withDatabase.ts';
@@ -48,10 +48,10 @@ test('a month that retention dropped is made again when a sweep needs it', async
   const accept = createAcceptSweeps(database);
   await accept(site_id, [aSweep({ at: '2026-01-15T00:00:00Z' }), aSweep()], NOW);
 
-  expect(await dropPartitionsBefore(database.db, Date.parse('2026-03-01T00:00:00Z'))).toEqual([
-    'sweep_2025_12',
-    'sweep_2026_01',
-  ]);
+  const gone = await monthsBefore(database.db, Date.parse('2026-03-01T00:00:00Z'));
+  expect(gone.map(({ name }) => name)).toEqual(['sweep_2025_12', 'sweep_2026_01']);
+  expect(gone[1]).toMatchObject({ fromMs: Date.UTC(2026, 0, 1), toMs: Date.UTC(2026, 1, 1) });
+  for (const month of gone) await dropMonth(database.db, month);
   expect(await readSweeps(database.db, site_id, point_id, 0, NOW)).toHaveLength(1);
   expect(await accept(site_id, [aSweep({ at: '2026-01-15T00:00:00Z' })], NOW)).toMatchObject({ accepted: 1 });
 });

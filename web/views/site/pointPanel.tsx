@@ -68,8 +68,7 @@ function Provenance({ band, timeZone, siteId }: ProvenanceProps) {
   return (
     <p class="provenance">
       <span>
-        <strong>Now:</strong>{' '}
-        {now ? `${formatMoment(now.at, timeZone)}, instrument ${now.instrument}.` : 'no sweep yet.'}
+        <strong>Now:</strong> {now ? nowWords(now, timeZone) : 'no sweep yet.'}
       </span>{' '}
       {baseline ? (
         <span>
@@ -89,4 +88,9 @@ function Provenance({ band, timeZone, siteId }: ProvenanceProps) {
       )}
     </p>
   );
+}
+
+function nowWords({ at, instrument, medianOf }: NonNullable<BandView['now']>, timeZone: string): string {
+  if (medianOf === null) return `${formatMoment(at, timeZone)}, instrument ${instrument}.`;
+  return `medians of the ${medianOf} sweeps of ${formatDay(at, 'UTC')} (UTC), instrument ${instrument}.`;
 }
