@@ -1,14 +1,10 @@
 import { pino } from 'pino';
 import { readConfig } from './config.ts';
+import { loadEnvFile } from './envFile.ts';
 import { startServer } from './server.ts';
 
 try {
-  process.loadEnvFile('.env');
-} catch (error) {
-  if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
-}
-
-try {
+  loadEnvFile();
   await main();
 } catch (error) {
   console.error(`levelkeep: ${explain(error)}`);

@@ -14,6 +14,7 @@ import { startEngine } from './engine/startEngine.ts';
 import { openJobs } from './jobs/openJobs.ts';
 import { QUEUES } from './jobs/queues.ts';
 import { listen } from './listen.ts';
+import { openDatabase } from './openDatabase.ts';
 import { retentionQueue } from './retention/retentionQueue.ts';
 
 const LONGEST_MONTH_DAYS = 31;
@@ -36,7 +37,7 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
   };
 
   try {
-    const database = await openDatabase(config, log);
+    const database = await openDatabase(config.database, log);
     stops.push(database.stop);
     const pool = createPool(database.url, {
       onIdleError: (err) => log.warn({ err }, 'a database connection broke'),
@@ -87,18 +88,4 @@ async function reach(db: Db): Promise<void> {
   } catch (cause) {
     throw new Error("the database doesn't answer: is it up, and is DATABASE_URL right?", { cause });
   }
-}
-
-async function openDatabase(
-  { database }: Config,
-  log: Logger,
-): Promise<{ url: string; stop: () => Promise<void> }> {
-  if (database.url !== null) return { url: database.url, stop: async () => {} };
-  // Loaded only where it is used: an installation with its own PostgreSQL does without the package.
-  const { startEmbedded } = await import('../ingest/store/embedded.ts');
-  const server = await startEmbedded(database.dataFolder);
-  if (server.folder !== database.dataFolder) {
-    log.warn(`the database lives in ${server.folder}: its account may not pass to ${database.dataFolder}`);
-  }
-  return server;
 }
