@@ -75,9 +75,9 @@ export function withGaps(
 /** Limits further than this from the readings stay off the picture and are written at its edge. */
 const REACH_DB = 3;
 
-/** Bottom and top of the axis: the readings and baselines with room, and limits within reach. */
+/** Bottom and top of the axis: the readings, less single ones far from both neighbours, baselines with room, and limits within reach. */
 export function historyRange(history: HistoryView, metric: HistoryMetric): readonly [number, number] {
-  const readings = historyColumn(history, metric).filter((value) => value !== null);
+  const readings = withoutLoneOnes(historyColumn(history, metric).filter((value) => value !== null));
   const values = [...readings, ...baselineSteps(history, metric).map((step) => step.value)];
   if (values.length === 0) return [0, 1];
   let low = values.reduce((a, b) => Math.min(a, b));
@@ -87,4 +87,13 @@ export function historyRange(history: HistoryView, metric: HistoryMetric): reado
   if (max !== null && max < high + REACH_DB) high = Math.max(high, max);
   const room = Math.max(0.5, 0.12 * (high - low));
   return [low - room, high + room];
+}
+
+/** The middle of each value and its two neighbours, so that one wild sweep doesn't flatten all others; the newest stays as it is. */
+function withoutLoneOnes(values: readonly number[]): number[] {
+  return values.map((value, i) => {
+    const before = values[i - 1] ?? values[i + 1] ?? value;
+    const after = values[i + 1];
+    return after === undefined ? value : [before, value, after].sort((a, b) => a - b)[1]!;
+  });
 }

@@ -2,6 +2,7 @@ import uPlot from 'uplot';
 import type { HistoryView } from '../../api/schemas/site.ts';
 import { horizontalAxis, sharedOptions, verticalAxis } from './axes.ts';
 import type { SizedLater } from './bandOptions.ts';
+import { drawBeyond } from './drawBeyond.ts';
 import {
   baselineSteps,
   chartOf,
@@ -71,6 +72,7 @@ export function historyOptions(chart: HistoryChart): SizedLater {
         (u) => drawEvents(u, chart.events, theme, first),
         (u) => nameFindings(u, marked, theme),
         (u) => nameWindow(u, historyWindow(history, metric), unit, theme),
+        (u) => drawBeyond(u, theme),
       ],
       setCursor: first ? [(u) => chart.onIndex(u.cursor.idx ?? null)] : [],
     },

@@ -60,3 +60,11 @@ test('ticks show the clock of the site, and the day where it changes', () => {
   expect(timeTicks(ticks, 7200, 'America/Chicago')).toEqual(['22:00\n14 Jan', '00:00\n15 Jan', '02:00']);
   expect(timeTicks(ticks.slice(0, 1), 86_400, 'America/Chicago')).toEqual(['14 Jan']);
 });
+
+test('one wild value alone does not stretch the axis; two in a row and the newest one do', () => {
+  const top = (levels: (number | null)[]) =>
+    historyRange(history(levels, { min: null, max: null }), 'level')[1];
+  expect(top([18, 19, 60, 18, 19])).toBeLessThan(21);
+  expect(top([18, 60, 61, 18, 19])).toBeGreaterThan(60);
+  expect(top([18, 19, 18, 60])).toBeGreaterThan(60);
+});

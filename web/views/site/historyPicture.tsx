@@ -86,7 +86,8 @@ export function HistoryPicture({ history, timeZone }: HistoryPictureProps) {
       <MarkKey findings={marks.findings} events={marks.events} timeZone={timeZone} />
       <p class="quiet small-print">
         {history.resolution === 'hour' ? 'Each value is the median of one hour.' : 'Each value is one sweep.'}{' '}
-        Dashed: the baseline in force. Shaded: outside limits. A break in a line: nothing came in.
+        Dashed: the baseline in force. Shaded: outside limits. A break in a line: nothing came in. A triangle
+        at an edge: a single value beyond it.
       </p>
     </>
   );
