@@ -89,11 +89,9 @@ export function historyRange(history: HistoryView, metric: HistoryMetric): reado
   return [low - room, high + room];
 }
 
-/** The middle of each value and its two neighbours, so that one wild sweep doesn't flatten all others; the newest stays as it is. */
+/** The middle of every three in a row, so that one wild sweep doesn't flatten all others; the newest stays as it is. */
 function withoutLoneOnes(values: readonly number[]): number[] {
-  return values.map((value, i) => {
-    const before = values[i - 1] ?? values[i + 1] ?? value;
-    const after = values[i + 1];
-    return after === undefined ? value : [before, value, after].sort((a, b) => a - b)[1]!;
-  });
+  if (values.length < 3) return [...values];
+  const middles = values.slice(2).map((_, i) => values.slice(i, i + 3).sort((a, b) => a - b)[1]!);
+  return [...middles, values.at(-1)!];
 }
