@@ -22,6 +22,8 @@ const AMBIENT_DB = 0.2;
 /** A thermometer that moves less tells of its own noise. */
 const SMALLEST_SD_C = 0.05;
 const RHYTHM_DB = 0.3;
+/** Of MER behind gear with a low input, for each dB of the feed's level: dB for dB at the most. */
+const FEED_DB = 0.7;
 const USUAL_NOISE_DB = 0.06;
 const SMALL = 1e-9;
 
@@ -29,11 +31,13 @@ const SMALL = 1e-9;
  * @param index block numbers, rising
  * @param thermometersC mean air temperature of each block by one thermometer or several; null where unknown
  * @param breaks block numbers from which another level holds
+ * @param feedDb level of the feed in each block where it moves what is looked at; null where unknown
  */
 export function nuisanceOf(
   index: readonly number[],
   thermometersC: readonly (readonly (number | null)[])[],
   breaks: readonly number[],
+  feedDb: readonly (number | null)[] = [],
 ): Nuisance {
   const raw: { column: number[]; spread: number }[] = [
     { column: index.map(() => 1), spread: LEVEL_SPREAD_DB },
@@ -42,6 +46,8 @@ export function nuisanceOf(
     const column = standardised(ambientC);
     if (column !== null) raw.push({ column, spread: AMBIENT_DB });
   }
+  const feed = centred(feedDb);
+  if (feed !== null) raw.push({ column: feed, spread: FEED_DB });
   for (let phase = 1; phase < BLOCKS_A_DAY; phase++) {
     const column = index.map((block) =>
       block % BLOCKS_A_DAY === phase ? 1 : block % BLOCKS_A_DAY === 0 ? -1 : 0,
@@ -85,14 +91,21 @@ function takeOut(values: Float64Array, columns: readonly Float64Array[]): void {
   }
 }
 
-/** Less their mean, over their standard deviation; 0 where unknown. Null when half of them are unknown, or all alike. */
+/** Over their standard deviation. Null as for `centred`, and where all are alike. */
 function standardised(ambientC: readonly (number | null)[]): number[] | null {
-  const known = ambientC.filter((value) => value !== null);
-  if (known.length < ambientC.length / 2) return null;
+  const column = centred(ambientC);
+  if (column === null) return null;
+  const known = ambientC.filter((value) => value !== null).length;
+  const sd = Math.sqrt(column.reduce((sum, value) => sum + value ** 2, 0) / known);
+  return sd < SMALLEST_SD_C ? null : column.map((value) => value / sd);
+}
+
+/** Less their mean; 0 where unknown. Null when half of them are unknown. */
+function centred(values: readonly (number | null)[]): number[] | null {
+  const known = values.filter((value) => value !== null);
+  if (known.length === 0 || known.length < values.length / 2) return null;
   const mean = known.reduce((sum, value) => sum + value, 0) / known.length;
-  const sd = Math.sqrt(known.reduce((sum, value) => sum + (value - mean) ** 2, 0) / known.length);
-  if (sd < SMALLEST_SD_C) return null;
-  return ambientC.map((value) => (value === null ? 0 : (value - mean) / sd));
+  return values.map((value) => (value === null ? 0 : value - mean));
 }
 
 export function dot(a: Float64Array, b: Float64Array): number {

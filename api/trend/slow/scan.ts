@@ -33,19 +33,19 @@ export function scanSite(
   const contribution = contributionOf(told, points);
   const sightings: Sighting[] = [];
   const seen = new Map<string, { ground: Ground; looks: readonly Look[] } | null>();
-  const looksAt = (contrast: Contrast) => {
+  const looksAt = (contrast: Contrast, feed: PointTrend | null) => {
     // Without gear that corrects itself, level and MER are held against the same points.
-    const key = `${contrast.hopTo} of ${contrast.members}`;
+    const key = `${contrast.hopTo} of ${contrast.members}${feed === null ? '' : ' fed'}`;
     if (!seen.has(key)) {
-      const series = seriesOf(contrast, points, contribution);
+      const series = seriesOf(contrast, points, contribution, feed);
       const perDb = points[contrast.hopTo]?.shapes;
       const ground = series && groundOf(series);
       seen.set(key, ground && perDb ? { ground, looks: looksOf(ground, perDb) } : null);
     }
     return seen.get(key)!;
   };
-  const look = (contrast: Contrast, shapes: readonly SlowShape[]): void => {
-    const found = looksAt(contrast);
+  const look = (contrast: Contrast, shapes: readonly SlowShape[], feed: PointTrend | null = null): void => {
+    const found = looksAt(contrast, feed);
     if (found === null) return;
     const looks = found.looks.filter(({ shape }) => shapes.includes(shape));
     const best = looks.reduce<Look | null>(
@@ -59,8 +59,16 @@ export function scanSite(
   // Noise adds in power, so that it shows by less from hop to hop: what one event reaches can't be cleared of it exactly.
   const taken = new Set(told.flatMap(({ slow }) => (slow?.shape === 'mer' ? slow.reach : [])));
   const quiet = new Set([...readable].filter((id) => !taken.has(id)));
-  for (const contrast of contrastsOf(site, points, quiet, true)) look(contrast, ['mer']);
+  const feed = feedOf(site, points);
+  for (const contrast of contrastsOf(site, points, quiet, true)) look(contrast, ['mer'], feed);
   return sightings.sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
+}
+
+/** Gear that corrects itself takes the feed's wander from the level below it and, where its input is low, lets it into MER. */
+function feedOf(site: readonly SitePoint[], points: Readonly<Record<number, PointTrend>>): PointTrend | null {
+  if (!site.some(({ correctsItself }) => correctsItself)) return null;
+  const handoff = site.find(({ isHandoff }) => isHandoff);
+  return (handoff && points[handoff.pointId]) ?? null;
 }
 
 function byShapeOf(best: Look, looks: readonly Look[]): Partial<Record<SlowShape, number>> {

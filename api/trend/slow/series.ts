@@ -24,11 +24,16 @@ export function readablePoints(points: Readonly<Record<number, PointTrend>>, las
   return new Set(counts.filter(({ count }) => count >= needed).map(({ pointId }) => pointId));
 }
 
-/** The contrast over the blocks in which all its points were read; null with too few. */
+/**
+ * The contrast over the blocks in which all its points were read; null with too few.
+ *
+ * @param feed the point whose level moves what is looked at, where one does
+ */
 export function seriesOf(
   contrast: Contrast,
   points: Readonly<Record<number, PointTrend>>,
   contribution: Contribution,
+  feed: PointTrend | null = null,
 ): Series | null {
   const { members, weights } = contrast;
   const index = commonBlocks(members.map((id) => points[id]!));
@@ -51,8 +56,17 @@ export function seriesOf(
     ),
     alone: contrast.alone,
     breaks,
-    nuisance: nuisanceOf(index, thermometersOf(contrast, index, points), breaks),
+    nuisance: nuisanceOf(
+      index,
+      thermometersOf(contrast, index, points),
+      breaks,
+      feed === null ? [] : levelOf(feed, index),
+    ),
   };
+}
+
+function levelOf({ history }: PointTrend, index: readonly number[]): (number | null)[] {
+  return index.map((block) => history.values.level[block - history.first] ?? null);
 }
 
 function commonBlocks(members: readonly PointTrend[]): number[] {

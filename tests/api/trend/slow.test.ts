@@ -5,6 +5,7 @@ import { contrastsOf } from '../../../api/trend/slow/contrast.ts';
 import { groundOf, looksOf } from '../../../api/trend/slow/looks.ts';
 import { blockNoise } from '../../../api/trend/slow/noise.ts';
 import { dot, nuisanceOf, withoutNuisance } from '../../../api/trend/slow/nuisance.ts';
+import { scanSite } from '../../../api/trend/slow/scan.ts';
 import { byFeature, type PointTrend } from '../../../api/trend/state.ts';
 import type { BandShape, Features, SitePoint } from '../../../api/trend/types.ts';
 import { normalNoise } from './noise.ts';
@@ -173,6 +174,31 @@ test('level is not compared across gear that corrects itself, MER is', () => {
   const mer = contrastsOf(geared, silent, all, true).find(({ hopTo }) => hopTo === 4)!;
   expect(level.members).toEqual([3, 4]);
   expect(mer.members).toEqual([1, 2, 3, 4]);
+});
+
+test("the feed's wander, which gear with a low input lets into MER, hides no loss ahead of that gear", () => {
+  const normal = normalNoise(77);
+  const feed = wander(31, 100, 0.9).map((value) => 6 * value);
+  const behind = () =>
+    feed.map((level, i) => 0.8 * level - 0.04 * Math.max(0, i - 70) * 0.25 + 0.04 * normal());
+  const histories = points({ 1: feed.map(() => 0.04 * normal()), 3: behind(), 4: behind() });
+  histories[1]!.history.values.level = feed;
+  for (const point of Object.values(histories))
+    Object.assign(point, {
+      shapes,
+      gapMs: 900_000,
+      quick: byFeature(() => ({ variance: 0.01, products: 0, squares: 1 })),
+    });
+  const geared = tree
+    .filter(({ pointId }) => pointId !== 2)
+    .map((point) => ({ ...point, correctsItself: point.pointId === 3 }));
+  const merAt = (site: readonly SitePoint[]) =>
+    scanSite(site, histories, 99, []).filter(({ best }) => best.shape === 'mer');
+  const [first] = merAt(geared);
+  expect(first!.contrast.hopTo).toBe(3);
+  expect(first!.best.z).toBeLessThan(-8);
+  const plain = merAt(geared.map((point) => ({ ...point, correctsItself: false })));
+  expect(Math.max(...plain.map(({ best }) => Math.abs(best.z)))).toBeLessThan(6);
 });
 
 function close(actual: readonly number[], expected: readonly number[], digits: number): void {
