@@ -12,6 +12,7 @@ export default defineConfig({
           name: 'unit',
           include: ['tests/**/*.test.{ts,tsx}'],
           exclude: ['**/*.db.test.ts', '**/*.browser.test.ts'],
+          testTimeout: 60_000,
         },
       },
       {
