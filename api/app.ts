@@ -29,6 +29,7 @@ import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
 import { providerRoutes } from './routes/providers.ts';
 import { siteRoutes } from './routes/site.ts';
+import { siteProgressRoutes } from './routes/siteProgress.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
 import { securityHeaders } from './securityHeaders.ts';
@@ -46,6 +47,7 @@ const ROUTES = [
   baselineRoutes,
   siteSetupRoutes,
   pointSetupRoutes,
+  siteProgressRoutes,
   providerRoutes,
   planRoutes,
   limitRoutes,

@@ -75,6 +75,15 @@ export const NewPointSchema = z.object({
 });
 export type NewPointInput = z.input<typeof NewPointSchema>;
 
+/** Several points at once; each names its feeder, which may be one of them or one that is there. */
+export const NewPointTreeSchema = z.object({
+  points: z
+    .array(NewPointSchema.extend({ fedBy: pointFields.name.nullable().default(null) }))
+    .min(1)
+    .max(500),
+});
+export type NewPointTreeInput = z.input<typeof NewPointTreeSchema>;
+
 export const ChangePointSchema = z.object(pointFields).partial();
 export type ChangePoint = z.infer<typeof ChangePointSchema>;
 

@@ -8,11 +8,11 @@ import { ALL_HISTORY_MS } from './allHistory.ts';
 import { isUniqueViolation } from './constraint.ts';
 import { inTreeOrder, treeFaults } from './pointTree.ts';
 
-type PointFields = Omit<PointSetup, 'pointId' | 'createdAt' | 'hasSweeps'>;
+export type PointFields = Omit<PointSetup, 'pointId' | 'createdAt' | 'hasSweeps'>;
 type Trx = Transaction<Database>;
 
 /** What hangs on a point that never had a sweep, and goes with it. */
-const DEPENDENTS = ['arrival', 'point_state', 'site_limit_choice'] as const;
+const DEPENDENTS = ['arrival', 'point_state', 'site_limit_choice', 'reading_way'] as const;
 
 /** The site's points in tree order. */
 export async function listPoints(db: Db, siteId: number): Promise<PointSetup[]> {
@@ -51,7 +51,7 @@ export function addPoint(db: Db, siteId: number, point: PointFields): Promise<nu
 }
 
 /** What the engine goes by: when one of these changes, it judges the site's whole history again. */
-const JUDGED_BY = ['kind', 'fedBy', 'correctsItself', 'correctionWindowDb'] as const;
+export const JUDGED_BY = ['kind', 'fedBy', 'correctsItself', 'correctionWindowDb'] as const;
 
 /** Changes what `change` names. */
 export function changePoint(db: Db, siteId: number, pointId: number, change: ChangePoint): Promise<void> {
@@ -117,26 +117,32 @@ function changingTree<T>(
   siteId: number,
   change: (trx: Trx, points: PointFieldsWithId[]) => Promise<T>,
 ): Promise<T> {
-  return db.transaction().execute(async (trx) => {
-    const site = await trx
-      .selectFrom('site')
-      .select('site_id')
-      .where('site_id', '=', siteId)
-      .forUpdate()
-      .executeTakeFirst();
-    if (!site) throw new NotFound('site', siteId);
-    const rows = await trx.selectFrom('point').selectAll().where('site_id', '=', siteId).execute();
-    return change(trx, rows.map(pointOfRow));
-  });
+  return db.transaction().execute(async (trx) => change(trx, await lockTree(trx, siteId)));
 }
 
-type PointFieldsWithId = PointFields & { pointId: number };
+/** The site's points, with the site's row locked until the transaction ends. Throws 404 for a site that isn't there. */
+export async function lockTree(trx: Trx, siteId: number): Promise<PointFieldsWithId[]> {
+  const site = await trx
+    .selectFrom('site')
+    .select('site_id')
+    .where('site_id', '=', siteId)
+    .forUpdate()
+    .executeTakeFirst();
+  if (!site) throw new NotFound('site', siteId);
+  const rows = await trx.selectFrom('point').selectAll().where('site_id', '=', siteId).execute();
+  return rows.map(pointOfRow);
+}
+
+export type PointFieldsWithId = PointFields & { pointId: number };
 
 function refuse(faults: Record<string, string>): void {
   if (Object.keys(faults).length > 0) throw new InvalidInput(faults);
 }
 
-function windowFaults({ correctsItself, correctionWindowDb }: PointFields): Record<string, string> {
+export function windowFaults({
+  correctsItself,
+  correctionWindowDb,
+}: Pick<PointFields, 'correctsItself' | 'correctionWindowDb'>): Record<string, string> {
   if (!correctsItself || correctionWindowDb !== null) return {};
   return {
     correctionWindowDb: 'is missing: give half the width of the window that the gear corrects in, dB',
@@ -149,7 +155,7 @@ function explainTakenName(error: unknown): never {
   throw error;
 }
 
-function pointOfRow(row: Point): Omit<PointSetup, 'hasSweeps'> {
+export function pointOfRow(row: Point): Omit<PointSetup, 'hasSweeps'> {
   return {
     pointId: row.point_id,
     name: row.name,
@@ -166,7 +172,7 @@ function pointOfRow(row: Point): Omit<PointSetup, 'hasSweeps'> {
 }
 
 /** Columns for the fields that are there. */
-function rowOfPoint(point: ChangePoint): Partial<NewPoint> {
+export function rowOfPoint(point: ChangePoint): Partial<NewPoint> {
   const { name, label, kind, outlets } = point;
   const row = {
     name,

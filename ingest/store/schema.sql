@@ -289,6 +289,16 @@ create table provider (
   constraint provider_name_unique UNIQUE (name)
 );
 
+create table reading_way (
+  site_id bigint not null,
+  point_id bigint not null,
+  way jsonb not null,
+  chosen_by text not null,
+  chosen_at timestamp with time zone not null,
+  constraint reading_way_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
+  constraint reading_way_pkey PRIMARY KEY (site_id, point_id)
+);
+
 create table rejected_sweep (
   site_id bigint not null,
   rejection_id bigint generated always as identity not null,

@@ -24,6 +24,7 @@ export interface Database {
   hourly: HourlyTable;
   finding: FindingTable;
   site_risk: SiteRiskTable;
+  reading_way: ReadingWayTable;
 }
 
 type Json<T> = ColumnType<T, string, string>;
@@ -91,6 +92,15 @@ export interface SiteTable {
   contact: WithDefault<string>;
   access_notes: WithDefault<string>;
   created_at: Generated<Date>;
+}
+
+/** How the readings of a point come, as it was decided while the site was set up. */
+export interface ReadingWayTable {
+  site_id: number;
+  point_id: number;
+  way: Json<unknown>;
+  chosen_by: string;
+  chosen_at: Date;
 }
 
 export interface PointTable {

@@ -17,6 +17,9 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/sites/{siteId}/limits': 'viewer',
   'GET /api/sites/{siteId}/keys': 'viewer',
   'GET /api/sites/{siteId}/rejected': 'viewer',
+  'GET /api/sites/{siteId}/progress': 'viewer',
+  'GET /api/sites/{siteId}/agent-config': 'viewer',
+  'GET /api/sites/{siteId}/points/{pointId}/found-plan': 'viewer',
   'GET /api/providers': 'viewer',
   'GET /api/plans': 'viewer',
   'GET /api/plans/{planId}': 'viewer',
@@ -27,6 +30,8 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/sites/{siteId}/points/{pointId}/baselines/preview': 'technician',
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',
   'POST /api/sites/{siteId}/points': 'technician',
+  'POST /api/sites/{siteId}/point-tree': 'technician',
+  'PUT /api/sites/{siteId}/points/{pointId}/reading-way': 'technician',
   'PATCH /api/sites/{siteId}/points/{pointId}': 'technician',
 
   'DELETE /api/sites/{siteId}/points/{pointId}': 'manager',
@@ -69,7 +74,7 @@ function apiRoutes(): string[] {
 
 async function ask(role: (typeof ROLES)[number] | null, route: string): Promise<Response> {
   const [method, path] = route.split(' ') as [string, string];
-  const body = method === 'POST' || method === 'PATCH' ? {} : undefined;
+  const body = ['POST', 'PUT', 'PATCH'].includes(method) ? {} : undefined;
   return levelkeep.send(role, method, path.replaceAll(/\{\w+\}/g, '999999'), body);
 }
 
