@@ -29,6 +29,7 @@ import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
 import { providerRoutes } from './routes/providers.ts';
 import { siteRoutes } from './routes/site.ts';
+import { siteImportRoutes } from './routes/siteImport.ts';
 import { siteProgressRoutes } from './routes/siteProgress.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
@@ -48,6 +49,7 @@ const ROUTES = [
   siteSetupRoutes,
   pointSetupRoutes,
   siteProgressRoutes,
+  siteImportRoutes,
   providerRoutes,
   planRoutes,
   limitRoutes,

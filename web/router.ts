@@ -5,7 +5,9 @@ export type Route =
   | { view: 'fleet' }
   | { view: 'site'; siteId: number; pointId: number | null }
   | { view: 'setup' }
-  | { view: 'setup-site'; siteId: number | null }
+  | { view: 'setup-site'; siteId: number }
+  | { view: 'setup-guide'; siteId: number | null }
+  | { view: 'setup-import' }
   | { view: 'setup-plans' }
   | { view: 'setup-plan'; planId: number | null }
   | { view: 'setup-limits' }
@@ -27,7 +29,9 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
     ([site, point]) => ({ view: 'site', siteId: Number(site), pointId: Number(point) }),
   ],
   [/^\/setup$/, () => ({ view: 'setup' })],
-  [/^\/setup\/sites\/new$/, () => ({ view: 'setup-site', siteId: null })],
+  [/^\/setup\/new-site$/, () => ({ view: 'setup-guide', siteId: null })],
+  [/^\/setup\/new-site\/(\d+)$/, ([site]) => ({ view: 'setup-guide', siteId: Number(site) })],
+  [/^\/setup\/import$/, () => ({ view: 'setup-import' })],
   [/^\/setup\/sites\/(\d+)$/, ([site]) => ({ view: 'setup-site', siteId: Number(site) })],
   [
     /^\/setup\/sites\/(\d+)\/points\/(\d+)\/baseline$/,

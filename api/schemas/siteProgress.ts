@@ -1,20 +1,9 @@
 import { z } from '@hono/zod-openapi';
+import { SETUP_STEPS } from '../setup/stepNames.ts';
 import { BreachSchema, Instant, PointKindSchema } from './common.ts';
 import { ReadingWaySchema } from './readingWays.ts';
 
-/** The steps of setting up a site, in the order in which a person takes them. */
-export const SETUP_STEPS = [
-  'site',
-  'plan',
-  'points',
-  'ways',
-  'key',
-  'readings',
-  'baseline',
-  'turnover',
-] as const;
 export const SetupStepSchema = z.enum(SETUP_STEPS);
-export type SetupStep = z.infer<typeof SetupStepSchema>;
 
 export const PointProgressSchema = z.object({
   pointId: z.number(),

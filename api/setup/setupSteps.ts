@@ -1,5 +1,6 @@
 import type { ReadingWay } from '../schemas/readingWays.ts';
-import { SETUP_STEPS, type SetupStep, type SiteProgress } from '../schemas/siteProgress.ts';
+import type { SiteProgress } from '../schemas/siteProgress.ts';
+import { SETUP_STEPS, type SetupStep } from './stepNames.ts';
 
 /** What is known of a site's set-up. */
 export interface SetupFacts {

@@ -1,4 +1,4 @@
-import { type ExpressionBuilder, sql } from 'kysely';
+import { type ExpressionBuilder, sql, type Transaction } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import type { Database, NewSite, Site } from '../../ingest/store/schema.ts';
@@ -64,17 +64,25 @@ export async function changeSite(db: Db, siteId: number, change: ChangeSite): Pr
   if (Object.keys(change).length === 0) return;
   await checkShared(db, change);
 
-  await db.transaction().execute(async (trx) => {
-    await trx.updateTable('site').set(rowOfSite(change)).where('site_id', '=', siteId).execute();
-    if (change.planId === undefined || change.planId === before.planId) return;
-    const points = await trx.selectFrom('point').select('point_id').where('site_id', '=', siteId).execute();
-    await announceChange(
-      trx,
-      siteId,
-      points.map(({ point_id }) => point_id),
-      ALL_HISTORY_MS,
-    );
-  });
+  await db.transaction().execute((trx) => writeSiteChange(trx, before, change));
+}
+
+/** Changes what `change` names of the site as it was `before`, whose provider and plan are known to be there. */
+export async function writeSiteChange(
+  trx: Transaction<Database>,
+  before: SiteSetup,
+  change: ChangeSite,
+): Promise<void> {
+  const { siteId } = before;
+  await trx.updateTable('site').set(rowOfSite(change)).where('site_id', '=', siteId).execute();
+  if (change.planId === undefined || change.planId === before.planId) return;
+  const points = await trx.selectFrom('point').select('point_id').where('site_id', '=', siteId).execute();
+  await announceChange(
+    trx,
+    siteId,
+    points.map(({ point_id }) => point_id),
+    ALL_HISTORY_MS,
+  );
 }
 
 async function checkShared(db: Db, { providerId, planId }: ChangeSite): Promise<void> {
@@ -119,7 +127,7 @@ function lastKeyUse(eb: SiteTables) {
     .whereRef('site_key.site_id', '=', 'site.site_id');
 }
 
-function siteOfRow(row: Site): SiteSetup {
+export function siteOfRow(row: Site): SiteSetup {
   return {
     siteId: row.site_id,
     name: row.name,

@@ -20,6 +20,7 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/sites/{siteId}/progress': 'viewer',
   'GET /api/sites/{siteId}/agent-config': 'viewer',
   'GET /api/sites/{siteId}/points/{pointId}/found-plan': 'viewer',
+  'GET /api/imports/sites/form': 'viewer',
   'GET /api/providers': 'viewer',
   'GET /api/plans': 'viewer',
   'GET /api/plans/{planId}': 'viewer',
@@ -36,6 +37,7 @@ const LOWEST_ROLE: Record<string, string> = {
 
   'DELETE /api/sites/{siteId}/points/{pointId}': 'manager',
   'POST /api/sites': 'manager',
+  'POST /api/imports/sites': 'manager',
   'PATCH /api/sites/{siteId}': 'manager',
   'POST /api/sites/{siteId}/keys': 'manager',
   'DELETE /api/sites/{siteId}/keys/{keyId}': 'manager',

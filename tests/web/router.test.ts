@@ -6,7 +6,7 @@ test('addresses name their pages', () => {
   expect(matchRoute('/')).toEqual({ view: 'fleet' });
   expect(matchRoute('/sites/12')).toEqual({ view: 'site', siteId: 12, pointId: null });
   expect(matchRoute('/sites/12/points/3')).toEqual({ view: 'site', siteId: 12, pointId: 3 });
-  expect(matchRoute('/setup/sites/new')).toEqual({ view: 'setup-site', siteId: null });
+  expect(matchRoute('/setup/new-site')).toEqual({ view: 'setup-guide', siteId: null });
   expect(matchRoute('/setup/sites/12/points/3/baseline')).toEqual({
     view: 'setup-baseline',
     siteId: 12,

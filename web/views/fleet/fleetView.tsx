@@ -33,8 +33,8 @@ export function FleetView() {
       {summary.data?.sites === 0 ? (
         <Empty>
           <p>
-            Sites appear here once they are set up. <Link href="/setup/sites/new">Set up the first site</Link>
-            , or start with its <Link href="/setup/plans">channel plan</Link>.
+            Sites appear here once they are set up. <Link href="/setup/new-site">Set up the first site</Link>,
+            or start with its <Link href="/setup/plans">channel plan</Link>.
           </p>
         </Empty>
       ) : (

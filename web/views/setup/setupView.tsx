@@ -4,6 +4,8 @@ import { useMay } from '../../session.ts';
 import { UnknownView } from '../unknownView.tsx';
 import { AccountsView } from './accounts/accountsView.tsx';
 import { BaselineView } from './baseline/baselineView.tsx';
+import { GuideView } from './guide/guideView.tsx';
+import { ImportView } from './import/importView.tsx';
 import { LimitsView } from './limits/limitsView.tsx';
 import { PlanListView } from './plans/planListView.tsx';
 import { PlanView } from './plans/planView.tsx';
@@ -18,7 +20,10 @@ export function SetupView({ route }: { route: Route }) {
   return (
     <div class="page setup">
       <nav class="setup-nav no-print" aria-label="Set-up">
-        <Link href="/setup" current={at('setup', 'setup-site', 'setup-baseline')}>
+        <Link
+          href="/setup"
+          current={at('setup', 'setup-site', 'setup-guide', 'setup-import', 'setup-baseline')}
+        >
           Sites
         </Link>
         <Link href="/setup/plans" current={at('setup-plans', 'setup-plan')}>
@@ -47,6 +52,10 @@ function SetupPage({ route }: { route: Route }) {
       return <SiteListView />;
     case 'setup-site':
       return <SiteSetupView key={route.siteId} siteId={route.siteId} />;
+    case 'setup-guide':
+      return <GuideView key={route.siteId} siteId={route.siteId} />;
+    case 'setup-import':
+      return <ImportView />;
     case 'setup-baseline':
       return <BaselineView key={route.pointId} siteId={route.siteId} pointId={route.pointId} />;
     case 'setup-plans':

@@ -10,12 +10,19 @@ export function BreachList({ breaches, title }: { breaches: readonly BreachView[
       <h3 id="breaches-title">
         {title} ({breaches.length})
       </h3>
-      <ul class="breaches">
-        {groupBreaches(breaches).map((group) => (
-          <Breach key={`${group.first.quantity} ${group.first.limit} ${group.first.source}`} group={group} />
-        ))}
-      </ul>
+      <BreachLines breaches={breaches} />
     </section>
+  );
+}
+
+/** The same without a frame of its own. */
+export function BreachLines({ breaches }: { breaches: readonly BreachView[] }) {
+  return (
+    <ul class="breaches">
+      {groupBreaches(breaches).map((group) => (
+        <Breach key={`${group.first.quantity} ${group.first.limit} ${group.first.source}`} group={group} />
+      ))}
+    </ul>
   );
 }
 

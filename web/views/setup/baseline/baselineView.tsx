@@ -13,6 +13,7 @@ import { paths } from '../../../paths.ts';
 import { useLoad } from '../../../useLoad.ts';
 import { useSubmit } from '../../../useSubmit.ts';
 import { pointTitle } from '../../site/placing.ts';
+import { guideAddress } from '../guide/steps.ts';
 import { SetupMain } from '../setupMain.tsx';
 import { AcceptForm } from './acceptForm.tsx';
 import { Proposal } from './proposal.tsx';
@@ -56,7 +57,8 @@ export function BaselineView({ siteId, pointId }: { siteId: number; pointId: num
       lead="The reference that every later sweep is held against. Take it when the installation is as it should be: a quiet stretch of a few days, with one instrument."
     >
       <p>
-        At <Link href={`/setup/sites/${siteId}`}>{site.data.site.name}</Link>
+        At <Link href={`/setup/sites/${siteId}`}>{site.data.site.name}</Link> ·{' '}
+        <Link href={guideAddress(siteId, 'baseline')}>Back to the set-up, step by step</Link>
       </p>
       {failure && <Failure error={failure} />}
       <section class="panel" aria-labelledby="window-title">

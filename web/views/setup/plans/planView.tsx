@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
 import type { PlanView as Plan } from '../../../../api/schemas/plans.ts';
-import { del, post } from '../../../client.ts';
+import { del, patch, post } from '../../../client.ts';
 import { formatMhz, formatMoment, plural } from '../../../format.ts';
 import { ConfirmButton } from '../../../parts/confirmButton.tsx';
+import { TextField } from '../../../parts/field.tsx';
 import { Failure, Waiting } from '../../../parts/notice.tsx';
 import { ScrollRegion } from '../../../parts/scrollRegion.tsx';
 import { paths } from '../../../paths.ts';
@@ -38,6 +39,7 @@ function NewPlan() {
 function ExistingPlan({ planId }: { planId: number }) {
   const { data: plan, error, reload } = useLoad<Plan>(paths.plan(planId));
   const [adding, setAdding] = useState(false);
+  const [renaming, setRenaming] = useState(false);
   const withdrawal = useSubmit();
   if (!plan) {
     return (
@@ -65,7 +67,19 @@ function ExistingPlan({ planId }: { planId: number }) {
           <button type="button" class="primary" onClick={() => setAdding(true)}>
             Add a version
           </button>
+          <button type="button" aria-expanded={renaming} onClick={() => setRenaming(!renaming)}>
+            Rename
+          </button>
         </div>
+      )}
+      {renaming && (
+        <RenameForm
+          plan={plan}
+          onRenamed={() => {
+            setRenaming(false);
+            reload();
+          }}
+        />
       )}
       {withdrawal.error && <Failure error={withdrawal.error} />}
       {plan.versions.map((version) => (
@@ -78,6 +92,28 @@ function ExistingPlan({ planId }: { planId: number }) {
         />
       ))}
     </SetupMain>
+  );
+}
+
+function RenameForm({ plan, onRenamed }: { plan: Plan; onRenamed: () => void }) {
+  const [name, setName] = useState(plan.name);
+  const { run, busy, error, fields } = useSubmit();
+  const submit = async (event: Event) => {
+    event.preventDefault();
+    if (await run(() => patch(paths.plan(plan.planId), { name }))) onRenamed();
+  };
+  return (
+    <form class="panel form" onSubmit={submit}>
+      <div class="inline-form">
+        <TextField label="New name" required value={name} onValue={setName} error={fields['name']} />
+      </div>
+      {error && <Failure error={error} />}
+      <div class="actions">
+        <button type="submit" class="primary" disabled={busy}>
+          Save the name
+        </button>
+      </div>
+    </form>
   );
 }
 

@@ -7,8 +7,17 @@ import { useLoad } from '../../../useLoad.ts';
 const SHOWN = 50;
 
 /** Sweeps that came in and were refused, with what was wrong in each. */
-export function RejectedSweepList({ siteId, timeZone }: { siteId: number; timeZone: string }) {
-  const { data, error, reload } = useLoad<RejectedSweeps>(paths.rejected(siteId));
+export function RejectedSweepList({
+  siteId,
+  timeZone,
+  everyMs,
+}: {
+  siteId: number;
+  timeZone: string;
+  /** Looks again so often; once without it. */
+  everyMs?: number;
+}) {
+  const { data, error, reload } = useLoad<RejectedSweeps>(paths.rejected(siteId), everyMs);
   if (error) return <Failure error={error} onRetry={reload} />;
   if (!data || data.rejected.length === 0) return null;
   return (

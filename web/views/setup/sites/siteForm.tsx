@@ -14,16 +14,22 @@ interface SiteFormProps {
   initial: SiteDraft;
   does: string;
   onSend: (site: NewSiteInput) => Promise<void>;
+  /** Whether provider and channel plan are asked for here too. */
+  feed?: boolean;
 }
 
+type Tie = (name: keyof SiteDraft) => {
+  value: string;
+  error: string | undefined;
+  onValue: (value: string) => void;
+};
+
 /** What is known of a building. */
-export function SiteForm({ initial, does, onSend }: SiteFormProps) {
+export function SiteForm({ initial, does, onSend, feed = true }: SiteFormProps) {
   const [draft, setDraft] = useState(initial);
   const [saved, setSaved] = useState(false);
   const { run, busy, error, fields } = useSubmit();
-  const providers = useLoad<z.infer<typeof ProvidersSchema>>(paths.providers);
-  const plans = useLoad<z.infer<typeof PlansSchema>>(paths.plans);
-  const tie = (name: keyof SiteDraft) => ({
+  const tie: Tie = (name) => ({
     value: draft[name],
     error: fields[name],
     onValue: (value: string) => {
@@ -48,24 +54,7 @@ export function SiteForm({ initial, does, onSend }: SiteFormProps) {
           {...tie('timeZone')}
         />
         <TextField label="Outlets in the building" type="number" required {...tie('outlets')} />
-        <ChoiceField
-          label="Provider"
-          hint="Who hands the feed over."
-          options={[
-            ['', 'not set'],
-            ...(providers.data?.providers ?? []).map((p) => [String(p.providerId), p.name] as const),
-          ]}
-          {...tie('providerId')}
-        />
-        <ChoiceField
-          label="Channel plan"
-          hint="The channels that the feed should carry."
-          options={[
-            ['', 'not set'],
-            ...(plans.data?.plans ?? []).map((p) => [String(p.planId), p.name] as const),
-          ]}
-          {...tie('planId')}
-        />
+        {feed && <FeedFields tie={tie} />}
         <TextField label="Contact at the site" {...tie('contact')} />
         <TextField label="Latitude, degrees" type="number" hint="May stay empty." {...tie('latitude')} />
         <TextField label="Longitude, degrees" type="number" hint="May stay empty." {...tie('longitude')} />
@@ -83,5 +72,32 @@ export function SiteForm({ initial, does, onSend }: SiteFormProps) {
         <span role="status">{saved && 'Saved.'}</span>
       </div>
     </form>
+  );
+}
+
+function FeedFields({ tie }: { tie: Tie }) {
+  const providers = useLoad<z.infer<typeof ProvidersSchema>>(paths.providers);
+  const plans = useLoad<z.infer<typeof PlansSchema>>(paths.plans);
+  return (
+    <>
+      <ChoiceField
+        label="Provider"
+        hint="Who hands the feed over."
+        options={[
+          ['', 'not set'],
+          ...(providers.data?.providers ?? []).map((p) => [String(p.providerId), p.name] as const),
+        ]}
+        {...tie('providerId')}
+      />
+      <ChoiceField
+        label="Channel plan"
+        hint="The channels that the feed should carry."
+        options={[
+          ['', 'not set'],
+          ...(plans.data?.plans ?? []).map((p) => [String(p.planId), p.name] as const),
+        ]}
+        {...tie('planId')}
+      />
+    </>
   );
 }

@@ -12,18 +12,30 @@ import { useLoad } from '../../../useLoad.ts';
 import { useSubmit } from '../../../useSubmit.ts';
 
 /** Keys with which boxes and meters send this site's sweeps. */
-export function SiteKeys({ siteId, timeZone }: { siteId: number; timeZone: string }) {
+export function SiteKeys({
+  siteId,
+  timeZone,
+  onChanged,
+}: {
+  siteId: number;
+  timeZone: string;
+  onChanged?: () => void;
+}) {
   const { data, error, reload } = useLoad<z.infer<typeof SiteKeysSchema>>(paths.siteKeys(siteId));
   const [label, setLabel] = useState('');
   const [issued, setIssued] = useState<string | null>(null);
   const issuing = useSubmit();
   const revoking = useSubmit();
+  const changed = () => {
+    reload();
+    onChanged?.();
+  };
   const issue = async (event: Event) => {
     event.preventDefault();
     await issuing.run(async () => {
       setIssued((await post<IssuedSiteKey>(paths.siteKeys(siteId), { label })).key);
       setLabel('');
-      reload();
+      changed();
     });
   };
   const failure = error ?? issuing.error ?? revoking.error;
@@ -41,7 +53,7 @@ export function SiteKeys({ siteId, timeZone }: { siteId: number; timeZone: strin
             key={key.keyId}
             siteKey={key}
             timeZone={timeZone}
-            onRevoke={() => revoking.run(() => del(paths.siteKey(siteId, key.keyId)).then(reload))}
+            onRevoke={() => revoking.run(() => del(paths.siteKey(siteId, key.keyId)).then(changed))}
           />
         ))}
       </ul>

@@ -25,8 +25,11 @@ export function SiteListView() {
       lead="A site needs a provider, a channel plan, points from the handoff down, and a key for what sends its sweeps."
     >
       <div class="actions">
-        <Link href="/setup/sites/new" class="button primary">
+        <Link href="/setup/new-site" class="button primary">
           Set up a site
+        </Link>
+        <Link href="/setup/import" class="button">
+          Bring in many from a spreadsheet
         </Link>
       </div>
       <TextField

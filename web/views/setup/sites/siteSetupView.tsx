@@ -1,42 +1,28 @@
+import type { SiteProgress } from '../../../../api/schemas/siteProgress.ts';
 import type { SiteSetupView as Setup } from '../../../../api/schemas/siteSetup.ts';
-import { patch, post } from '../../../client.ts';
+import { patch } from '../../../client.ts';
 import { Link } from '../../../parts/link.tsx';
 import { Failure, Waiting } from '../../../parts/notice.tsx';
 import { paths } from '../../../paths.ts';
-import { navigate } from '../../../router.ts';
 import { useLoad } from '../../../useLoad.ts';
-import { ownZone } from '../../../zonedTime.ts';
+import { MissingPanel } from '../guide/missingPanel.tsx';
+import { guideAddress } from '../guide/steps.ts';
 import { SetupMain } from '../setupMain.tsx';
 import { PointsEditor } from './pointsEditor.tsx';
 import { RejectedSweepList } from './rejectedSweepList.tsx';
-import { emptySite, siteDraft } from './siteDraft.ts';
+import { siteDraft } from './siteDraft.ts';
 import { SiteForm } from './siteForm.tsx';
 import { SiteKeys } from './siteKeys.tsx';
 import { SiteLimitsPanel } from './siteLimitsPanel.tsx';
 
-export function SiteSetupView({ siteId }: { siteId: number | null }) {
-  return siteId === null ? <NewSite /> : <ExistingSite siteId={siteId} />;
-}
-
-function NewSite() {
-  return (
-    <SetupMain title="Set up a site" lead="Points and the site key come next.">
-      <section class="panel">
-        <SiteForm
-          initial={emptySite(ownZone())}
-          does="Make the site"
-          onSend={async (site) => {
-            const made = await post<Setup>(paths.sites, site);
-            navigate(`/setup/sites/${made.site.siteId}`);
-          }}
-        />
-      </section>
-    </SetupMain>
-  );
-}
-
-function ExistingSite({ siteId }: { siteId: number }) {
-  const { data, error, reload } = useLoad<Setup>(paths.siteSetup(siteId));
+/** Everything that is set at one site. */
+export function SiteSetupView({ siteId }: { siteId: number }) {
+  const { data, error, reload: reloadSetup } = useLoad<Setup>(paths.siteSetup(siteId));
+  const progress = useLoad<SiteProgress>(paths.siteProgress(siteId));
+  const reload = () => {
+    reloadSetup();
+    progress.reload();
+  };
   if (!data) {
     return (
       <SetupMain title={`Site ${siteId}`}>
@@ -47,8 +33,11 @@ function ExistingSite({ siteId }: { siteId: number }) {
   return (
     <SetupMain title={data.site.name}>
       <p>
-        <Link href={`/sites/${siteId}`}>See how it does</Link>
+        <Link href={`/sites/${siteId}`}>See how it does</Link> ·{' '}
+        <Link href={guideAddress(siteId)}>Set it up step by step</Link>
       </p>
+      {progress.error && <Failure error={progress.error} onRetry={progress.reload} />}
+      {progress.data && <MissingPanel progress={progress.data} open={false} />}
       <section class="panel" aria-labelledby="site-title">
         <h2 id="site-title">Site</h2>
         <SiteForm
@@ -61,7 +50,7 @@ function ExistingSite({ siteId }: { siteId: number }) {
         />
       </section>
       <PointsEditor siteId={siteId} points={data.points} onChanged={reload} />
-      <SiteKeys siteId={siteId} timeZone={data.site.timeZone} />
+      <SiteKeys siteId={siteId} timeZone={data.site.timeZone} onChanged={progress.reload} />
       <SiteLimitsPanel key={limitedBy(data)} siteId={siteId} timeZone={data.site.timeZone} />
       <RejectedSweepList siteId={siteId} timeZone={data.site.timeZone} />
     </SetupMain>
