@@ -14,7 +14,7 @@ const SHOWN_PLANS = 3;
 
 const SIGN_WORDS: Readonly<Record<ModulationSign, string>> = {
   cnr: 'CNR was measured and no MER: analogue',
-  mer: 'MER was measured: digital. Level and MER don’t tell 64-QAM or 8-VSB from 256-QAM, so ask the provider',
+  mer: 'MER was measured: digital',
   'picture-carrier': 'it stands where an analogue picture carrier stands',
   none: 'neither MER nor CNR was measured, so nothing tells',
 };
@@ -80,6 +80,9 @@ function rasterSentence({ raster, rasterIs, carriers, matched, runnerUp }: Propo
   }
   const fits = `${matched} of ${carriers} carriers stand on the ${raster} raster; ${next}.`;
   if (rasterIs === 'sure') return fits;
+  if (runnerUp !== null && runnerUp.matched === matched && rasterIs === 'likely') {
+    return `${fits} The carriers stand nearer to the places of ${raster}.`;
+  }
   if (runnerUp !== null && runnerUp.matched === matched) {
     return `${fits} What was found does not tell the two apart: ask the provider which it is.`;
   }

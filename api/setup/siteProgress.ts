@@ -72,6 +72,7 @@ async function pointsProgress(
   });
 }
 
+/** Without a plan nobody knows which carriers count, so flatness and limits wait for one. */
 function heardOf(sweep: Sweep, versions: readonly PlanVersion[], limitSet: LimitSet): PointProgress['heard'] {
   const plan = planInForce(versions, sweep.atMs);
   const reading = readCarriers(carriersOf(sweep), plan, limitSet);
@@ -84,9 +85,9 @@ function heardOf(sweep: Sweep, versions: readonly PlanVersion[], limitSet: Limit
     outsidePlan: plan === null ? null : found.filter(({ planned }) => planned === null).length,
     levelDbmv: reading.line?.levelDbmv ?? null,
     tiltDb: reading.line?.tiltDb ?? null,
-    flatnessDb: reading.flatnessDb,
+    flatnessDb: plan === null ? null : reading.flatnessDb,
     worstMargin: reading.worst,
-    breaches: [...reading.breaches],
+    breaches: plan === null ? [] : [...reading.breaches],
   };
 }
 

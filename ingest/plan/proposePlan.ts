@@ -37,6 +37,9 @@ export interface ProposedPlan {
 /** Fewer carriers on a raster may lie there by chance: one in sixty does (0.1 MHz of 6). */
 const LEAST_FOR_SURE = 6;
 const SHARE_FOR_SURE = 0.95;
+/** STD and IRC differ by 12.5 kHz on most channels: half of that, on average, tells them apart where the meter resolves it. */
+const NEARER_MHZ = 0.006;
+const COARSE_STEP_MHZ = 0.05;
 /** Below this the feed follows no raster that is known here. */
 const SHARE_OF_A_RASTER = 0.6;
 /** Common practice, no source: no digital channel is carried so far below the others, no analogue one further. */
@@ -75,7 +78,7 @@ export function proposePlan(scan: readonly ScannedCarrier[]): ProposedPlan | nul
   });
   return {
     raster: best.raster,
-    rasterIs: rasterSureness(best, second, found.length),
+    rasterIs: rasterSureness(best, second, found),
     runnerUp: { raster: second.raster, matched: second.matched },
     carriers: found.length,
     matched: channels.length,
@@ -105,12 +108,23 @@ function placesOn(
   });
 }
 
-function rasterSureness(best: RasterFit, second: RasterFit, carriers: number): Sureness {
-  const share = best.matched / carriers;
+function rasterSureness(best: RasterFit, second: RasterFit, found: readonly ScannedCarrier[]): Sureness {
+  const share = best.matched / found.length;
   const lead = best.matched - second.matched;
   if (best.matched >= LEAST_FOR_SURE && share >= SHARE_FOR_SURE && lead >= 2) return 'sure';
-  if (best.matched >= LEAST_FOR_SURE && share >= SHARE_OF_A_RASTER && lead >= 1) return 'likely';
+  const isNearer = second.meanAwayMhz - best.meanAwayMhz >= NEARER_MHZ && resolvesOffsets(found);
+  if (best.matched >= LEAST_FOR_SURE && share >= SHARE_OF_A_RASTER && (lead >= 1 || isNearer))
+    return 'likely';
   return 'guess';
+}
+
+/** A meter that rounds to 50 kHz or more puts every feed on the whole megahertz of STD, so its nearness tells nothing. */
+function resolvesOffsets(found: readonly ScannedCarrier[]): boolean {
+  const fine = found.filter(({ freqMhz }) => {
+    const steps = freqMhz / COARSE_STEP_MHZ;
+    return Math.abs(steps - Math.round(steps)) > 0.02;
+  });
+  return fine.length >= 3;
 }
 
 function proposedChannel(carrier: ScannedCarrier, { channel, place }: RasterPlace): ProposedChannel {

@@ -109,11 +109,16 @@ describe.skipIf(MISSING !== null)(title, () => {
     await page.getByLabel('Name', { exact: true }).fill('Mill House');
     await page.getByLabel('Town').fill('Elm Falls');
     await page.getByLabel('Outlets in the building').fill('120');
-    await page.getByLabel('Provider').selectOption({ label: 'Northlink Cable' });
-    await page.getByLabel('Channel plan').selectOption({ label: 'Northlink basic' });
     await picture('site-new');
     await page.getByRole('button', { name: 'Make the site' }).click();
     await page.getByRole('heading', { name: 'Mill House' }).waitFor();
+    await page.getByLabel('Who hands the feed over').selectOption({ label: 'Northlink Cable' });
+    await page.getByText('The provider who hands the feed over.').waitFor({ state: 'detached' });
+    await page
+      .getByLabel('The channels that the feed should carry')
+      .selectOption({ label: 'Northlink basic' });
+    await page.getByText('The channel plan: choose one').waitFor({ state: 'detached' });
+    await page.getByRole('link', { name: 'Next: Points' }).click();
 
     await page.getByRole('button', { name: 'Add the handoff' }).click();
     await addPoint({ label: 'Provider’s tap', every: '60' });
@@ -128,6 +133,9 @@ describe.skipIf(MISSING !== null)(title, () => {
     });
     await page.getByRole('button', { name: 'Add below Riser amplifier, floor 5' }).click();
     await addPoint({ name: 'room-512', label: 'Room 512', kind: 'Outlet', every: '60', outlets: '60' });
+    await page.getByRole('link', { name: 'Sites', exact: true }).click();
+    await page.getByRole('link', { name: 'Mill House' }).click();
+    await page.getByRole('heading', { name: 'Site keys' }).waitFor();
     await expectToFitPhone();
     await picture('site-setup');
   });

@@ -83,7 +83,7 @@ async function writeSite(
     if (site.known !== null && Object.keys(site.fields).length > 0) {
       await writeSiteChange(trx, site.known, site.fields);
     }
-    const tree = await lockTree(trx, id);
+    const tree = site.known === null ? [] : await lockTree(trx, id);
     const resolved = resolveEntries(
       site.entries.map(({ entry }) => entry),
       tree,

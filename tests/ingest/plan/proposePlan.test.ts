@@ -82,20 +82,30 @@ describe.each(['STD', 'HRC', 'IRC', '8 MHz'] as const)('the %s raster', (raster)
 
 describe('STD and IRC', () => {
   const std = planFromRaster('STD', { fromMhz: 54, toMhz: 300 }, { modulation: 'qam256' });
-  test('are told apart by channels 5 and 6 alone, so without them the raster is a guess', () => {
+  const coarse = (mhz: number) => digital(Math.round(mhz * 10) / 10);
+  test('are told apart by channels 5 and 6 alone where the meter rounds, so without them the raster is a guess', () => {
     const without = std.filter(({ channel }) => channel !== '5' && channel !== '6');
-    const plan = proposePlan(without.map(({ centreMhz }) => digital(centreMhz)))!;
+    const plan = proposePlan(without.map(({ centreMhz }) => coarse(centreMhz)))!;
     expect(plan).toMatchObject({
       raster: 'STD',
       rasterIs: 'guess',
       runnerUp: { raster: 'IRC', matched: without.length },
     });
     const withOne = std.filter(({ channel }) => channel !== '6');
-    expect(proposePlan(withOne.map(({ centreMhz }) => digital(centreMhz)))).toMatchObject({
+    expect(proposePlan(withOne.map(({ centreMhz }) => coarse(centreMhz)))).toMatchObject({
       rasterIs: 'likely',
     });
   });
 });
+
+test.each(['STD', 'IRC'] as const)(
+  '%s without channels 1, 5 and 6 is likely where the meter resolves 12.5 kHz',
+  (raster) => {
+    const channels = rasterChannels(raster).filter(({ channel }) => !['1', '5', '6'].includes(channel));
+    const plan = proposePlan(channels.map(({ centreMhz }) => digital(centreMhz)));
+    expect(plan).toMatchObject({ raster, rasterIs: 'likely', matched: channels.length });
+  },
+);
 
 describe('the modulation', () => {
   const scan = [analogue(55.25), digital(63), bare(67.25), bare(79), digital(85), digital(177), digital(183)];

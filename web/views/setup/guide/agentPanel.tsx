@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { AgentConfigView } from '../../../../api/schemas/readingWays.ts';
 import { Link } from '../../../parts/link.tsx';
@@ -45,12 +46,11 @@ function AgentConfig({ view, text }: { view: AgentConfigView; text: string }) {
   return (
     <>
       <p>It reads {view.reads.join(', ')}. Save this as agent.json on the box:</p>
-      <CopyText label="agent.json" text={text} />
-      <div class="actions">
+      <CopyText label="agent.json" text={text}>
         <button type="button" class="small" onClick={() => saveFile('agent.json', text, 'application/json')}>
           Save as agent.json
         </button>
-      </div>
+      </CopyText>
       <p>Then, in the folder of the program, with agent.json and site.key beside each other:</p>
       <CopyText label="Commands on the box" text={commands} />
       <p class="quiet">
@@ -69,7 +69,7 @@ function AgentConfig({ view, text }: { view: AgentConfigView; text: string }) {
 }
 
 /** Text to take along, in one click. */
-function CopyText({ label, text }: { label: string; text: string }) {
+function CopyText({ label, text, children }: { label: string; text: string; children?: ComponentChildren }) {
   const [copied, setCopied] = useState(false);
   const copy = async () => {
     await navigator.clipboard.writeText(text);
@@ -80,9 +80,12 @@ function CopyText({ label, text }: { label: string; text: string }) {
       <ScrollRegion label={label}>
         <pre>{text}</pre>
       </ScrollRegion>
-      <button type="button" class="small" aria-label={`Copy ${label}`} onClick={copy}>
-        {copied ? 'Copied' : 'Copy'}
-      </button>
+      <div class="actions">
+        <button type="button" class="small" aria-label={`Copy ${label}`} onClick={copy}>
+          {copied ? 'Copied' : 'Copy'}
+        </button>
+        {children}
+      </div>
     </div>
   );
 }

@@ -22,13 +22,15 @@ export function BaselineStep({ setup, progress }: StepProps) {
             {point.baseline?.exceptionNote && (
               <span class="quiet">Exception: “{point.baseline.exceptionNote}”</span>
             )}
-            <Link
-              href={`/setup/sites/${siteId}/points/${point.pointId}/baseline`}
-              class="button small"
-              label={`${point.baseline === null ? 'Take the baseline' : 'Look at the baseline'} of ${point.title}`}
-            >
-              {point.baseline === null ? 'Take the baseline' : 'Look at the baseline'}
-            </Link>
+            {(point.baseline !== null || point.sweeps >= progress.leastSweeps) && (
+              <Link
+                href={`/setup/sites/${siteId}/points/${point.pointId}/baseline`}
+                class="button small"
+                label={`${point.baseline === null ? 'Take the baseline' : 'Look at the baseline'} of ${point.title}`}
+              >
+                {point.baseline === null ? 'Take the baseline' : 'Look at the baseline'}
+              </Link>
+            )}
           </li>
         ))}
       </ul>

@@ -21,7 +21,7 @@ export function ReadingsStep({ setup, progress }: StepProps) {
       </p>
       {heard > 0 && planId === null && (
         <p class="notice">
-          No channel plan yet, so nothing is judged by channel.{' '}
+          No channel plan yet, so nothing is held against limits.{' '}
           <Link href={guideAddress(siteId, 'plan')}>Have it found from these readings.</Link>
         </p>
       )}
@@ -68,7 +68,9 @@ function HeardPoint({ point, timeZone }: { point: PointProgress; timeZone: strin
             )}
             <Fact name="Level at mid band" value={`${formatNumber(heard.levelDbmv)} dBmV`} />
             <Fact name="Tilt" value={`${formatChange(heard.tiltDb)} dB`} />
-            <Fact name="Flatness" value={`${formatNumber(heard.flatnessDb)} dB`} />
+            {heard.flatnessDb !== null && (
+              <Fact name="Flatness" value={`${formatNumber(heard.flatnessDb)} dB`} />
+            )}
             {heard.worstMargin !== null && (
               <Fact
                 name="Worst MER or CNR margin"
@@ -76,21 +78,23 @@ function HeardPoint({ point, timeZone }: { point: PointProgress; timeZone: strin
               />
             )}
           </dl>
-          {heard.breaches.length === 0 ? (
-            <p class="quiet">
-              Nothing lies outside its limits: {point.limitSet.name} ({point.limitSet.source}).
-            </p>
-          ) : (
-            <>
-              <p class="quiet">
-                Held against {point.limitSet.name} ({point.limitSet.source}):
-              </p>
-              <BreachLines breaches={heard.breaches} />
-            </>
-          )}
+          <Verdict point={point} />
         </>
       )}
     </li>
+  );
+}
+
+/** What lies outside the point's limits; nothing is said before there is a plan to judge by. */
+function Verdict({ point: { heard, limitSet } }: { point: PointProgress }) {
+  if (heard === null || heard.outsidePlan === null) return null;
+  const held = `${limitSet.name} (${limitSet.source})`;
+  if (heard.breaches.length === 0) return <p class="quiet">Nothing lies outside its limits: {held}.</p>;
+  return (
+    <>
+      <p class="quiet">Held against {held}:</p>
+      <BreachLines breaches={heard.breaches} />
+    </>
   );
 }
 

@@ -44,7 +44,12 @@ export function ShapePanel({ siteId, onChanged }: { siteId: number; onChanged: (
               onValue={setCount}
             />
           )}
-          <TextField label="A sweep every, minutes" type="number" value={minutes} onValue={setMinutes} />
+          <TextField
+            label="A sweep of each every, minutes"
+            type="number"
+            value={minutes}
+            onValue={setMinutes}
+          />
         </div>
         <p class="quiet">
           {plural(points.length, 'point')}: {points.map(({ label, name }) => label || name).join(', ')}.

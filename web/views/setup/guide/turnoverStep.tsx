@@ -9,7 +9,7 @@ export function TurnoverStep({ setup, progress }: StepProps) {
   const { siteId, timeZone, address, town, outlets } = setup.site;
   const open = progress.steps.filter(({ missing }) => missing.length > 0).length;
   return (
-    <section class="panel" aria-labelledby="turnover-title">
+    <section class="panel report" aria-labelledby="turnover-title">
       <h3 id="turnover-title">
         {open === 0 ? 'The site is set up and watched' : `Not yet: ${plural(open, 'step')} still open`}
       </h3>

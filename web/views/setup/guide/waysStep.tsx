@@ -56,12 +56,13 @@ function WayForm({ siteId, point, onChanged }: WayFormProps) {
   return (
     <section class="panel" aria-labelledby={titleId}>
       <h3 id={titleId}>
-        {point.title} <span class="quiet">{KIND_WORD[point.kind]}</span>
+        {point.title}
+        {point.title !== KIND_WORD[point.kind] && <span class="quiet"> {KIND_WORD[point.kind]}</span>}
       </h3>
       <form class="form" onSubmit={submit}>
         <div class="form-grid">
           <ChoiceField
-            label="Its readings come so"
+            label="How its readings come"
             hint={draft.way === '' ? undefined : WAY_HINT[draft.way]}
             value={draft.way}
             options={[['', 'not decided'], ...(Object.entries(WAY_WORD) as [string, string][])]}

@@ -8,7 +8,7 @@ const NEEDED_WORD = { always: 'always', new: 'for a new one', no: 'no' } as cons
 /** What the two files look like, with templates to fill in. */
 export function FormGuide({ form }: { form: ImportForm }) {
   return (
-    <section class="panel" aria-labelledby="form-title">
+    <section class="panel report" aria-labelledby="form-title">
       <h2 id="form-title">The form of the files</h2>
       <ul class="step-advice">
         <li>CSV in UTF-8, with a header row. Cells are divided by commas, semicolons or tabs.</li>

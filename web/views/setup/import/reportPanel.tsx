@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import type { ImportReport } from '../../../../api/schemas/siteImport.ts';
+import type { ImportFault, ImportReport } from '../../../../api/schemas/siteImport.ts';
 import { plural } from '../../../format.ts';
 import { Link } from '../../../parts/link.tsx';
 import { ScrollRegion } from '../../../parts/scrollRegion.tsx';
@@ -30,7 +30,7 @@ export function ReportPanel({ report, children }: { report: ImportReport; childr
   const words = report.applied ? DONE : PLANNED;
   const { added, changed } = report.points;
   return (
-    <section class="panel" aria-labelledby="report-title">
+    <section class="panel report" aria-labelledby="report-title">
       <h2 id="report-title">{report.applied ? 'What was done' : 'What would be done'}</h2>
       <dl class="facts">
         {(Object.keys(words) as Action[])
@@ -87,28 +87,17 @@ function Faults({ report: { faults } }: { report: ImportReport }) {
     <>
       <h3>{plural(faults.length, 'fault')}</h3>
       <ScrollRegion class="plan-table" label="Faults by row and column">
-        <table>
-          <thead>
-            <tr>
-              <th>File</th>
-              <th class="figure">Row</th>
-              <th>Column</th>
-              <th>Holds</th>
-              <th>What is wrong, and what to do</th>
-            </tr>
-          </thead>
-          <tbody>
-            {faults.slice(0, SHOWN_FAULTS).map((fault, i) => (
-              <tr key={`${i} ${fault.row} ${fault.column}`}>
-                <td>{fault.file}</td>
-                <td class="figure">{fault.row ?? '–'}</td>
-                <td class="mono">{fault.column ?? '–'}</td>
-                <td>{fault.value || '–'}</td>
-                <td>{fault.problem}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
+        <ul class="rows">
+          {faults.slice(0, SHOWN_FAULTS).map((fault, i) => (
+            <li key={`${i} ${fault.row} ${fault.column}`}>
+              <strong>{placeOf(fault)}</strong>
+              <span>
+                {fault.value !== '' && <span class="mono">{fault.value} </span>}
+                {fault.problem}
+              </span>
+            </li>
+          ))}
+        </ul>
       </ScrollRegion>
       {faults.length > SHOWN_FAULTS && <p class="quiet">The first {SHOWN_FAULTS} are shown.</p>}
       <div class="actions">
@@ -118,4 +107,12 @@ function Faults({ report: { faults } }: { report: ImportReport }) {
       </div>
     </>
   );
+}
+
+/** "Sites, row 3, column latitude". */
+function placeOf({ file, row, column }: ImportFault): string {
+  const parts = [file === 'sites' ? 'Sites' : 'Points'];
+  if (row !== null) parts.push(`row ${row}`);
+  if (column !== null) parts.push(`column ${column}`);
+  return parts.join(', ');
 }
