@@ -168,10 +168,10 @@ describe.skipIf(MISSING !== null)(title, () => {
       'name;time_zone;outlets;plan\nHarbour;America/Chicago;4;Northlink basic\nQuay;America/Chicago;"1,5";\n';
     const points = 'site;point;kind\nHarbour;handoff;handoff\n';
     await page
-      .getByLabel('Sites')
+      .getByLabel('Sites', { exact: true })
       .setInputFiles({ name: 's.csv', mimeType: 'text/csv', buffer: Buffer.from(sites) });
     await page
-      .getByLabel('Points')
+      .getByLabel('Points', { exact: true })
       .setInputFiles({ name: 'p.csv', mimeType: 'text/csv', buffer: Buffer.from(points) });
     await page.getByRole('button', { name: 'Look first' }).click();
     await page.getByText('Sites, row 3, column outlets').waitFor();
@@ -184,7 +184,7 @@ describe.skipIf(MISSING !== null)(title, () => {
 
   test('refuses a sheet that is not UTF-8 before it is sent', async () => {
     const latin1 = Buffer.from('name\nM\u00fchle\n', 'latin1');
-    await page.getByLabel('Sites').setInputFiles({ name: 's.csv', mimeType: 'text/csv', buffer: latin1 });
+    await page.getByLabel('Sites', { exact: true }).setInputFiles({ name: 's.csv', mimeType: 'text/csv', buffer: latin1 });
     await page.getByText('is not UTF-8 text').waitFor();
     expect(await page.getByRole('button', { name: 'Look first' }).isDisabled()).toBe(true);
   });
