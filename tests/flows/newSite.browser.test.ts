@@ -184,7 +184,9 @@ describe.skipIf(MISSING !== null)(title, () => {
 
   test('refuses a sheet that is not UTF-8 before it is sent', async () => {
     const latin1 = Buffer.from('name\nM\u00fchle\n', 'latin1');
-    await page.getByLabel('Sites', { exact: true }).setInputFiles({ name: 's.csv', mimeType: 'text/csv', buffer: latin1 });
+    await page
+      .getByLabel('Sites', { exact: true })
+      .setInputFiles({ name: 's.csv', mimeType: 'text/csv', buffer: latin1 });
     await page.getByText('is not UTF-8 text').waitFor();
     expect(await page.getByRole('button', { name: 'Look first' }).isDisabled()).toBe(true);
   });

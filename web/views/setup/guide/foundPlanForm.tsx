@@ -119,6 +119,13 @@ function ChannelLines({ lines, onChange }: LinesProps) {
   return (
     <details>
       <summary>Channel by channel ({lines.length})</summary>
+      <ul class="quiet step-advice">
+        {[...Map.groupBy(lines, ({ why }) => why)].map(([why, alike]) => (
+          <li key={why}>
+            {plural(alike.length, 'channel')}, {SURENESS_WORD[alike[0]!.modulationIs]}: {why}.
+          </li>
+        ))}
+      </ul>
       <ScrollRegion class="plan-table" label="Channels that were found">
         <table>
           <thead>
@@ -159,9 +166,7 @@ function ChannelLines({ lines, onChange }: LinesProps) {
                     ))}
                   </select>
                 </td>
-                <td>
-                  {SURENESS_WORD[line.modulationIs]}: <span class="quiet">{line.why}</span>
-                </td>
+                <td>{SURENESS_WORD[line.modulationIs]}</td>
               </tr>
             ))}
           </tbody>
