@@ -1,5 +1,77 @@
 -- Written by "npm run db:dump" from a freshly migrated database; the migrations are the source.
 
+create table alert (
+  alert_id bigint generated always as identity not null,
+  kind text not null,
+  site_id bigint,
+  provider_id bigint,
+  cause_key text not null,
+  severity text not null,
+  state text not null,
+  title text not null,
+  sentence text not null,
+  side text,
+  cause text,
+  do_first text not null,
+  onset_at timestamp with time zone not null,
+  raised_at timestamp with time zone not null,
+  returned_at timestamp with time zone,
+  closed_at timestamp with time zone,
+  limit_days_10 double precision,
+  limit_days_50 double precision,
+  limit_days_90 double precision,
+  outlets integer not null,
+  sites integer not null,
+  priority double precision not null,
+  shelved_until timestamp with time zone,
+  acknowledged_by text,
+  acknowledged_at timestamp with time zone,
+  hop_to bigint,
+  onset_low_at timestamp with time zone not null,
+  onset_high_at timestamp with time zone not null,
+  gone_at timestamp with time zone,
+  calmer_since timestamp with time zone,
+  part_of bigint,
+  constraint alert_part_of_fkey FOREIGN KEY (part_of) REFERENCES alert(alert_id),
+  constraint alert_pkey PRIMARY KEY (alert_id)
+);
+CREATE INDEX alert_of_provider ON public.alert USING btree (provider_id, raised_at) WHERE (kind = 'provider-event'::text);
+CREATE INDEX alert_of_site ON public.alert USING btree (site_id, raised_at);
+CREATE INDEX alert_open ON public.alert USING btree (priority DESC, alert_id) WHERE (closed_at IS NULL);
+CREATE INDEX alert_parts ON public.alert USING btree (part_of) WHERE (part_of IS NOT NULL);
+
+create table alert_change (
+  change_id bigint generated always as identity not null,
+  alert_id bigint not null,
+  at timestamp with time zone not null,
+  kind text not null,
+  by_whom text not null,
+  why text not null,
+  before jsonb,
+  after jsonb,
+  constraint alert_change_alert_id_fkey FOREIGN KEY (alert_id) REFERENCES alert(alert_id),
+  constraint alert_change_pkey PRIMARY KEY (change_id)
+);
+CREATE INDEX alert_change_of ON public.alert_change USING btree (alert_id, change_id);
+
+create table alert_finding (
+  alert_id bigint not null,
+  site_id bigint not null,
+  event integer not null,
+  point_id bigint not null,
+  constraint alert_finding_alert_id_fkey FOREIGN KEY (alert_id) REFERENCES alert(alert_id),
+  constraint alert_finding_pkey PRIMARY KEY (alert_id, site_id, event, point_id)
+);
+CREATE INDEX alert_finding_of_site ON public.alert_finding USING btree (site_id);
+
+create table alert_watch (
+  site_id bigint not null,
+  fingerprint text not null,
+  due_at timestamp with time zone,
+  constraint alert_watch_pkey PRIMARY KEY (site_id)
+);
+CREATE INDEX alert_watch_due ON public.alert_watch USING btree (due_at) WHERE (due_at IS NOT NULL);
+
 create table arrival (
   site_id bigint not null,
   arrival_id bigint generated always as identity not null,
