@@ -35,7 +35,7 @@ create table alert (
   constraint alert_part_of_fkey FOREIGN KEY (part_of) REFERENCES alert(alert_id),
   constraint alert_pkey PRIMARY KEY (alert_id)
 );
-CREATE INDEX alert_of_provider ON public.alert USING btree (provider_id, raised_at) WHERE (kind = 'provider-event'::text);
+CREATE INDEX alert_of_provider ON public.alert USING btree (provider_id, raised_at);
 CREATE INDEX alert_of_site ON public.alert USING btree (site_id, raised_at);
 CREATE INDEX alert_open ON public.alert USING btree (priority DESC, alert_id) WHERE (closed_at IS NULL);
 CREATE INDEX alert_parts ON public.alert USING btree (part_of) WHERE (part_of IS NOT NULL);
@@ -66,11 +66,14 @@ CREATE INDEX alert_finding_of_site ON public.alert_finding USING btree (site_id)
 
 create table alert_watch (
   site_id bigint not null,
+  provider_id bigint,
   fingerprint text not null,
   due_at timestamp with time zone,
+  shared jsonb default '[]'::jsonb not null,
   constraint alert_watch_pkey PRIMARY KEY (site_id)
 );
 CREATE INDEX alert_watch_due ON public.alert_watch USING btree (due_at) WHERE (due_at IS NOT NULL);
+CREATE INDEX alert_watch_shared ON public.alert_watch USING btree (provider_id) WHERE (shared <> '[]'::jsonb);
 
 create table arrival (
   site_id bigint not null,

@@ -425,8 +425,11 @@ export interface AlertFindingTable {
 /** What a site's alerts were last worked out from, and when they have to be looked at though nothing comes in. */
 export interface AlertWatchTable {
   site_id: number;
+  provider_id: number | null;
   fingerprint: string;
   due_at: Date | null;
+  /** Conditions of which other sites of the provider may show more. */
+  shared: JsonWithDefault<unknown[]>;
 }
 
 export type Site = Selectable<SiteTable>;
@@ -442,3 +445,4 @@ export type SiteRiskRow = Selectable<SiteRiskTable>;
 export type AlertRow = Selectable<AlertTable>;
 export type NewAlert = Insertable<AlertTable>;
 export type AlertChangeRow = Selectable<AlertChangeTable>;
+export type AlertWatchRow = Selectable<AlertWatchTable>;

@@ -41,9 +41,7 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     )`.execute(db);
   await sql`create index alert_open on alert (priority desc, alert_id) where closed_at is null`.execute(db);
   await sql`create index alert_of_site on alert (site_id, raised_at)`.execute(db);
-  await sql`create index alert_of_provider on alert (provider_id, raised_at) where kind = 'provider-event'`.execute(
-    db,
-  );
+  await sql`create index alert_of_provider on alert (provider_id, raised_at)`.execute(db);
   await sql`create index alert_parts on alert (part_of) where part_of is not null`.execute(db);
 
   await sql`
@@ -72,8 +70,11 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`
     create table alert_watch (
       site_id bigint primary key,
+      provider_id bigint,
       fingerprint text not null,
-      due_at timestamptz
+      due_at timestamptz,
+      shared jsonb not null default '[]'
     )`.execute(db);
+  await sql`create index alert_watch_shared on alert_watch (provider_id) where shared <> '[]'`.execute(db);
   await sql`create index alert_watch_due on alert_watch (due_at) where due_at is not null`.execute(db);
 }
