@@ -16,6 +16,7 @@ import { describeApi } from './openApi.ts';
 import { requestLog } from './requestLog.ts';
 import { createRouter } from './router.ts';
 import { accountRoutes } from './routes/accounts.ts';
+import { alertRoutes } from './routes/alerts.ts';
 import { authRoutes } from './routes/auth.ts';
 import { bandRoutes } from './routes/band.ts';
 import { baselineRoutes } from './routes/baselines.ts';
@@ -41,6 +42,7 @@ const MAX_BODY_MIB = 4;
 const ROUTES = [
   fleetRoutes,
   siteRoutes,
+  alertRoutes,
   bandRoutes,
   historyRoutes,
   baselineRoutes,

@@ -2,6 +2,7 @@ import type { Severity } from '../../ingest/store/schema.ts';
 import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { isWithinFloor } from '../diagnosis/practicalFloor.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
+import { ASSUMPTIONS } from '../risk/assumptions.ts';
 import type { RankedSite } from '../risk/refreshSiteRisk.ts';
 import { isSilent } from '../risk/silence.ts';
 import { outletsBelow, type PointFacts } from '../risk/siteFacts.ts';
@@ -78,7 +79,10 @@ function signalCondition(ranked: RankedSite, findings: readonly Finding[], nowMs
     timeLeft: left,
     severity: severityOf(left, outlets),
     outlets,
-    outletDays: limitOutletDays(ranked, pathBelow(ranked.facts.points, lead.hopTo)),
+    outletDays: Math.max(
+      lead.kind === 'outage' ? outlets * ASSUMPTIONS.horizonDays : 0,
+      limitOutletDays(ranked, pathBelow(ranked.facts.points, lead.hopTo)),
+    ),
     isTold: findings.some((finding) => !isWithinFloor(finding)),
   };
 }

@@ -8,6 +8,8 @@ const levelkeep = withApp();
 const LOWEST_ROLE: Record<string, string> = {
   'GET /api/me': 'viewer',
   'GET /api/fleet': 'viewer',
+  'GET /api/alerts': 'viewer',
+  'GET /api/alerts/{alertId}': 'viewer',
   'GET /api/sites': 'viewer',
   'GET /api/sites/{siteId}': 'viewer',
   'GET /api/sites/{siteId}/setup': 'viewer',
@@ -28,7 +30,13 @@ const LOWEST_ROLE: Record<string, string> = {
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',
   'POST /api/sites/{siteId}/points': 'technician',
   'PATCH /api/sites/{siteId}/points/{pointId}': 'technician',
+  'POST /api/alerts/acknowledge': 'technician',
+  'POST /api/alerts/shelve': 'technician',
+  'POST /api/alerts/unshelve': 'technician',
+  'POST /api/alerts/note': 'technician',
 
+  'POST /api/alerts/take-out-of-service': 'manager',
+  'POST /api/alerts/return-to-service': 'manager',
   'DELETE /api/sites/{siteId}/points/{pointId}': 'manager',
   'POST /api/sites': 'manager',
   'PATCH /api/sites/{siteId}': 'manager',

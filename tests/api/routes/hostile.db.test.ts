@@ -32,6 +32,9 @@ const BODIES: Record<string, Record<string, unknown>> = {
   'POST /api/limits/choices': { kind: 'outlet', setId: 'x', changes: [], reason: 'why' },
   'POST /api/invitations': { email: 'a@example.org', role: 'viewer' },
   'POST /api/tokens': { label: 't', role: 'viewer', expiresAt: null },
+  'POST /api/alerts/acknowledge': { alertIds: [1], why: 'on it' },
+  'POST /api/alerts/shelve': { alertIds: [1], why: 'roof work', until: '2026-01-01T00:00:00Z' },
+  'POST /api/alerts/note': { alertIds: [1], why: 'seen' },
   'POST /api/links/accept': {
     token: 'lkl_x',
     name: 'A',
