@@ -6,6 +6,8 @@ import { matchRoute, navigate, type Route, useAddress } from './router.ts';
 import { MeContext, type SessionAnswer, signOut } from './session.ts';
 import { useLoad } from './useLoad.ts';
 import { useSubmit } from './useSubmit.ts';
+import { AlertsView } from './views/alerts/alertsView.tsx';
+import { AlertView } from './views/alerts/alertView.tsx';
 import { InviteView } from './views/door/inviteView.tsx';
 import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
@@ -87,16 +89,23 @@ function View({ route }: { route: Route }) {
   if (route.view === 'fleet') return <FleetView />;
   if (route.view === 'site')
     return <SiteView key={route.siteId} siteId={route.siteId} pointId={route.pointId} />;
+  if (route.view === 'alerts') return <AlertsView />;
+  if (route.view === 'alert') return <AlertView key={route.alertId} alertId={route.alertId} />;
   if (route.view === 'unknown') return <UnknownView />;
   return <SetupView route={route} />;
 }
+
+const TITLES: Readonly<Partial<Record<Route['view'], string>>> = {
+  fleet: 'Fleet – Levelkeep',
+  alerts: 'Alerts – Levelkeep',
+};
 
 /** On another page: its heading takes the focus, the window starts at its top, the title follows. */
 function useArrival(route: Route): void {
   const place = 'siteId' in route ? `${route.view} ${route.siteId}` : route.view;
   const before = useRef(place);
   useEffect(() => {
-    document.title = route.view === 'fleet' ? 'Fleet – Levelkeep' : 'Levelkeep';
+    document.title = TITLES[route.view] ?? 'Levelkeep';
     if (before.current === place) return;
     before.current = place;
     scrollTo(0, 0);

@@ -11,6 +11,8 @@ export const paths = {
   history: (site: number, point: number) => `/api/sites/${site}/points/${point}/history`,
   baselines: (site: number, point: number) => `/api/sites/${site}/points/${point}/baselines`,
   baselineProposal: (site: number, point: number) => `/api/sites/${site}/points/${point}/baselines/preview`,
+  alerts: '/api/alerts',
+  alert: (alert: number) => `/api/alerts/${alert}`,
   sites: '/api/sites',
   siteSetup: (site: number) => `/api/sites/${site}/setup`,
   points: (site: number) => `/api/sites/${site}/points`,

@@ -4,6 +4,8 @@ import { useEffect, useState } from 'preact/hooks';
 export type Route =
   | { view: 'fleet' }
   | { view: 'site'; siteId: number; pointId: number | null }
+  | { view: 'alerts' }
+  | { view: 'alert'; alertId: number }
   | { view: 'setup' }
   | { view: 'setup-site'; siteId: number | null }
   | { view: 'setup-plans' }
@@ -26,6 +28,8 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
     /^\/sites\/(\d+)\/points\/(\d+)$/,
     ([site, point]) => ({ view: 'site', siteId: Number(site), pointId: Number(point) }),
   ],
+  [/^\/alerts$/, () => ({ view: 'alerts' })],
+  [/^\/alerts\/(\d+)$/, ([alert]) => ({ view: 'alert', alertId: Number(alert) })],
   [/^\/setup$/, () => ({ view: 'setup' })],
   [/^\/setup\/sites\/new$/, () => ({ view: 'setup-site', siteId: null })],
   [/^\/setup\/sites\/(\d+)$/, ([site]) => ({ view: 'setup-site', siteId: Number(site) })],

@@ -7,13 +7,8 @@ import { siteView } from '../risk/siteView.ts';
 import type { AlertPage, AlertQuery, OneAlertView } from '../schemas/alerts.ts';
 import type { FindingView } from '../schemas/common.ts';
 import { type AlertRecord, alertView, changeView } from './alertView.ts';
+import { TOLD_STATES } from './toldStates.ts';
 
-/** States in which people are told of an alert. */
-export const TOLD_STATES = [
-  'active-unacknowledged',
-  'active-acknowledged',
-  'returned-unacknowledged',
-] as const satisfies readonly AlertState[];
 const UNACKNOWLEDGED = ['active-unacknowledged', 'returned-unacknowledged'] as const;
 
 /** One slice of the alerts, those that cost most outlet-days first; what is over comes newest first. */
