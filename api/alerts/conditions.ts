@@ -25,8 +25,8 @@ export interface Condition {
   readonly onsetMs: number;
   readonly onsetLowMs: number;
   readonly onsetHighMs: number;
-  /** From when on the delay until it is told counts. */
-  readonly detectedMs: number;
+  /** When the engine was sure of it; null for silence, which wall time alone makes. */
+  readonly detectedMs: number | null;
   /** Null for silence, which says nothing of whose it is. */
   readonly side: Side | null;
   readonly timeLeft: TimeLeft;
@@ -107,9 +107,7 @@ function silenceCondition({ facts, assessment }: RankedSite, nowMs: number): Con
     onsetMs: sinceMs,
     onsetLowMs: sinceMs,
     onsetHighMs: sinceMs,
-    detectedMs: Math.min(
-      ...silent.map(({ lastAtMs, intervalS }) => Math.min(nowMs, lastAtMs! + intervalS * 1000)),
-    ),
+    detectedMs: null,
     side: null,
     timeLeft: 'unseen',
     severity: severityOf('unseen', outlets),

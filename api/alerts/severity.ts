@@ -1,8 +1,9 @@
 import { SEVERITIES, type Severity } from '../../ingest/store/schema.ts';
 
 /**
- * How long service still holds: `lost` is gone now or past a service limit, `part-lost` is single channels gone; a number is days until
- * a limit is reached, the middle of the forecast; `no-limit` is a change that leads to none; `unseen` is no reading to tell by.
+ * How long service still holds: `lost` is gone now, `part-lost` is single channels gone; a number is days until a limit is reached, the
+ * middle of the forecast, and 0 once one that was agreed is passed; `no-limit` is a change that leads to none; `unseen` is no reading
+ * to tell by.
  */
 export type TimeLeft = 'lost' | 'part-lost' | 'no-limit' | 'unseen' | number;
 

@@ -72,10 +72,11 @@ export async function syncSite(
     mayGather: conditions.some((condition) => isShared(condition) && holdOf(null, [condition]) === null),
   };
 
-  function tellFrom(condition: Condition): number {
-    const fromMs = condition.detectedMs + onDelayMs(condition.severity);
-    const gathered = shared.find(({ causeKey }) => causeKey === condition.causeKey);
-    return hasOthers && gathered !== undefined ? Math.max(fromMs, gathered.firstSeenMs + GATHER_MS) : fromMs;
+  function tellFrom({ causeKey, detectedMs, severity }: Condition): number {
+    const firstSeenMs = shared.find((each) => each.causeKey === causeKey)?.firstSeenMs;
+    // A server that was away itself finds every site silent at first, until the boxes have sent what they kept.
+    const fromMs = (detectedMs ?? firstSeenMs ?? nowMs) + onDelayMs(severity);
+    return hasOthers && firstSeenMs !== undefined ? Math.max(fromMs, firstSeenMs + GATHER_MS) : fromMs;
   }
 
   function holdOf(row: AlertRow | null, matched: readonly Condition[]): Hold | null {

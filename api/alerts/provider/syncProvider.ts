@@ -3,6 +3,7 @@ import type { Db } from '../../../ingest/store/database.ts';
 import type { AlertRow } from '../../../ingest/store/schema.ts';
 import { insertAlert, writeMove } from '../alertRows.ts';
 import { likenessOf } from '../causeKey.ts';
+import { onDelayMs } from '../delays.ts';
 import { applyHold, beginMove, type Hold, moveAlert, newAlert, OURSELVES, type Seen } from '../moveAlert.ts';
 import { type Cluster, isNear, largestCluster, type Member, onePerSite } from './clusters.ts';
 import { addEventFindings, loadEventFindings } from './eventFindings.ts';
@@ -147,7 +148,8 @@ async function nextCluster(
   nowMs: number,
 ): Promise<Cluster | null> {
   let next: Cluster | null = null;
-  for (const [likeness, alike] of Map.groupBy(left, (member) => member.likeness)) {
+  const told = [...left].filter((member) => mayBegin(member, nowMs));
+  for (const [likeness, alike] of Map.groupBy(told, (member) => member.likeness)) {
     if (onePerSite(alike).length < 2) continue;
     const beforeMs = Math.min(...alike.map(({ onsetLowMs }) => onsetLowMs));
     const rate = await knownRate(trx, { providerId, likeness, beforeMs }, nowMs);
@@ -155,4 +157,9 @@ async function nextCluster(
     if (cluster !== null && cluster.members.length > (next?.members.length ?? 0)) next = cluster;
   }
   return next;
+}
+
+/** Silence counts once it has been seen for as long as at one site; what the engine found out counts at once. */
+function mayBegin({ kind, firstSeenMs, severity }: Member, nowMs: number): boolean {
+  return kind !== null || nowMs >= firstSeenMs + onDelayMs(severity);
 }

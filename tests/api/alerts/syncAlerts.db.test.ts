@@ -244,6 +244,8 @@ describe('silence', () => {
     await sync(ONSET + 40 * MINUTE);
     expect(await alerts()).toEqual([]);
     await sync(ONSET + 50 * MINUTE);
+    expect(await alerts()).toEqual([]);
+    await sync(ONSET + 65 * MINUTE);
     expect((await alerts())[0]).toMatchObject({ severity: 'indeterminate', side: null, outlets: 48 });
     expect((await alerts())[0]!.title).toMatch(/^No sweep from any of 4 points since/);
     await sweepsUntil(ONSET + 2 * HOUR, all);
@@ -258,6 +260,7 @@ describe('silence', () => {
     await stepAt(here.floor3);
     await sync(SEEN + 40 * MINUTE);
     await sync(SEEN + 30 * DAY);
+    await sync(SEEN + 30 * DAY + HOUR);
     const states = (await alerts()).map(({ cause_key, state }) => [cause_key === 'silence', state]);
     expect(states).toEqual([
       [false, 'active-unacknowledged'],

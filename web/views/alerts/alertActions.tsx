@@ -128,7 +128,7 @@ const SHELF_HOURS: readonly (readonly [string, string])[] = [
   ['72', '3 days'],
   ['168', '1 week'],
   ['336', '2 weeks'],
-  ['720', '30 days, the longest'],
+  ['672', '4 weeks'],
 ];
 
 interface DeedFormProps {

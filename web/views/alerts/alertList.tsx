@@ -95,7 +95,7 @@ function AlertLine({ alert, index, isChosen, onChoose }: AlertLineProps) {
           <span class="quiet">{formatAgo(onsetAt, Date.now())}</span>
         </span>
         <span class={`alert-left ${alert.limitDays?.p50 === 0 ? 'abnormal' : ''}`}>
-          <span class="alert-label">Left </span>
+          <span class="alert-label">Left until a limit: </span>
           {leftOf(alert)}
         </span>
         <span class="alert-risk">
