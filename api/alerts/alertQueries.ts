@@ -79,11 +79,13 @@ function where(query: z.output<typeof AlertQuery>): RawBuilder<boolean> {
   return sql<boolean>`(${sql.join(conditions, sql` and `)})`;
 }
 
-/** Its own, and the provider's events that it is part of. */
+/** Its own, and the provider's events that it is part of or tell of a finding there. */
 function ofSite(siteId: number): RawBuilder<unknown> {
-  return sql`(alert.site_id = ${siteId} or alert.alert_id in (
+  return sql`(alert.site_id = ${siteId} or alert.kind = 'provider-event' and alert.alert_id in (
     select part.part_of from alert as part
-    where part.site_id = ${siteId} and part.part_of is not null and part.closed_at is null))`;
+    where part.site_id = ${siteId} and part.part_of is not null and part.closed_at is null
+    union all
+    select told.alert_id from alert_finding as told where told.site_id = ${siteId}))`;
 }
 
 async function findingsOf(db: Db, alertId: number, siteId: number, nowMs: number): Promise<FindingView[]> {

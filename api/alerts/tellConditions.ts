@@ -106,7 +106,7 @@ function limitDays(
   nowMs: number,
 ): Seen['limitDays'] {
   const least = leastTimeLeft(conditions.map(({ timeLeft }) => timeLeft));
-  if (least === 'lost') return NONE_LEFT;
+  if (least === 'lost' || least === 'part-lost') return NONE_LEFT;
   const left = conditions
     .flatMap(({ findings }) => findings)
     .map((finding) => {

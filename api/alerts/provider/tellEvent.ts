@@ -82,6 +82,5 @@ function what(members: readonly Member[]): string {
 
 function limitDays(members: readonly Member[]): Seen['limitDays'] {
   const least = leastTimeLeft(members.map(({ timeLeft }) => timeLeft));
-  if (least === 'lost') return { p10: 0, p50: 0, p90: 0 };
-  return null;
+  return least === 'lost' || least === 'part-lost' ? { p10: 0, p50: 0, p90: 0 } : null;
 }

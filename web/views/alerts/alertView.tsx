@@ -14,7 +14,7 @@ import { AlertActions } from './alertActions.tsx';
 import { AlertChanges } from './alertChanges.tsx';
 import { AlertFindings } from './alertFindings.tsx';
 import { AlertMembers } from './alertMembers.tsx';
-import { leftOf, stateDetail } from './alertWords.ts';
+import { leftOf, restOf, stateDetail } from './alertWords.ts';
 
 const REFRESH_MS = 60_000;
 
@@ -35,6 +35,7 @@ export function AlertView({ alertId }: { alertId: number }) {
     );
   }
   const detail = stateDetail(alert);
+  const rest = restOf(alert);
   return (
     <main class="page alert" id="main">
       {error && <Failure error={error} onRetry={reload} />}
@@ -50,7 +51,7 @@ export function AlertView({ alertId }: { alertId: number }) {
           </span>
         </p>
         <h1 tabIndex={-1}>{alert.title}</h1>
-        <p class="lead">{alert.sentence}</p>
+        {rest !== null && <p class="lead">{rest}</p>}
         <PartOf alert={alert} />
         <section class="check-first" aria-label="What to do first">
           <p>

@@ -14,6 +14,13 @@ export function leftOf({ limitDays, severity }: Pick<AlertView, 'limitDays' | 's
   return severity === 'indeterminate' ? 'not known' : 'no limit ahead';
 }
 
+/** What the sentence says beyond the title; null when that is all. */
+export function restOf({ title, sentence }: Pick<AlertView, 'title' | 'sentence'>): string | null {
+  if (!sentence.startsWith(title)) return sentence;
+  const rest = sentence.slice(title.length).replace(/^[;,.]\s*/, '');
+  return rest === '' ? null : rest.charAt(0).toUpperCase() + rest.slice(1);
+}
+
 /** What to add to the state: until when, since when, by whom. */
 export function stateDetail(alert: AlertView): string | null {
   const { state, shelvedUntil, acknowledgedBy, returnedAt, timeZone } = alert;
