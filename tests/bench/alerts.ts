@@ -1,6 +1,6 @@
 /**
  * What alerts cost the engine, beside the rank in the same run: a look at a site where nothing has changed, and a provider's feed lost
- * at 400 sites: `node tests/bench/alerts.ts`.
+ * at 400 sites: `npm run bench:alerts`.
  */
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
