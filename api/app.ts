@@ -20,6 +20,7 @@ import { alertRoutes } from './routes/alerts.ts';
 import { authRoutes } from './routes/auth.ts';
 import { bandRoutes } from './routes/band.ts';
 import { baselineRoutes } from './routes/baselines.ts';
+import { complaintRoutes } from './routes/complaints.ts';
 import { fleetRoutes } from './routes/fleet.ts';
 import { healthRoutes } from './routes/health.ts';
 import { historyRoutes } from './routes/history.ts';
@@ -54,6 +55,7 @@ const ROUTES = [
   siteKeyRoutes,
   accountRoutes,
   tokenRoutes,
+  complaintRoutes,
 ];
 
 export interface AppDeps extends Deps {

@@ -1,7 +1,6 @@
 import type { DayOrder, Stop, WorkingDay } from './dayOrder.ts';
 import { greedyOrder } from './greedyOrder.ts';
-import { savedBy, withStop } from './legs.ts';
-import { NOTHING } from './legs.ts';
+import { NOTHING, savedBy, withStop } from './legs.ts';
 
 /**
  * The order that saves most outlet-days of all orders of all choices of stops that fit the day; of two that save the same, the one

@@ -12,7 +12,6 @@ export function greatCircleKm(a: Place, b: Place): number {
   const half = (degrees: number) => Math.sin((degrees * Math.PI) / 360) ** 2;
   const cosine = (degrees: number) => Math.cos((degrees * Math.PI) / 180);
   const chord =
-    half(b.latitude - a.latitude) +
-    cosine(a.latitude) * cosine(b.latitude) * half(b.longitude - a.longitude);
+    half(b.latitude - a.latitude) + cosine(a.latitude) * cosine(b.latitude) * half(b.longitude - a.longitude);
   return 2 * EARTH_KM * Math.asin(Math.min(1, Math.sqrt(chord)));
 }

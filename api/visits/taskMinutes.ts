@@ -27,7 +27,9 @@ const MINUTES: Readonly<Record<CauseId, number>> = {
 };
 
 /** Expected minutes at the point for a task: those of its causes, each by how likely it is; an hour where nobody knows. */
-export function taskMinutes(causes: readonly { readonly cause: CauseId; readonly confidence: number }[]): number {
+export function taskMinutes(
+  causes: readonly { readonly cause: CauseId; readonly confidence: number }[],
+): number {
   const sure = causes.reduce((sum, { confidence }) => sum + confidence, 0);
   if (sure === 0) return MINUTES['not-sure'];
   const weighted = causes.reduce((sum, { cause, confidence }) => sum + confidence * MINUTES[cause], 0);

@@ -157,6 +157,25 @@ create table checkpoint (
   constraint checkpoint_pkey PRIMARY KEY (site_id, at)
 );
 
+create table complaint (
+  site_id bigint not null,
+  complaint_id bigint generated always as identity not null,
+  seen_at timestamp with time zone not null,
+  point_id bigint,
+  outlet text default ''::text not null,
+  symptom text not null,
+  viewer_channel text default ''::text not null,
+  rf_channel text,
+  note text default ''::text not null,
+  logged_by text not null,
+  logged_at timestamp with time zone not null,
+  withdrawn_by text,
+  withdrawn_at timestamp with time zone,
+  constraint complaint_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint complaint_pkey PRIMARY KEY (site_id, complaint_id)
+);
+CREATE INDEX complaint_seen ON public.complaint USING btree (seen_at DESC) WHERE (withdrawn_at IS NULL);
+
 create table credential (
   id text not null,
   person_id text not null,
@@ -479,3 +498,66 @@ create table verification (
   constraint verification_pkey PRIMARY KEY (id)
 );
 CREATE INDEX verification_identifier_idx ON public.verification USING btree (identifier);
+
+create table visit (
+  site_id bigint not null,
+  visit_id bigint generated always as identity not null,
+  day_id bigint not null,
+  place integer not null,
+  drive_minutes double precision not null,
+  arrive_at timestamp with time zone not null,
+  leave_at timestamp with time zone not null,
+  saved_outlet_days double precision not null,
+  constraint visit_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint visit_pkey PRIMARY KEY (site_id, visit_id)
+);
+CREATE INDEX visit_of_day ON public.visit USING btree (day_id, place);
+
+create table visit_alert (
+  site_id bigint not null,
+  visit_id bigint not null,
+  alert_id bigint not null,
+  constraint visit_alert_site_id_visit_id_fkey FOREIGN KEY (site_id, visit_id) REFERENCES visit(site_id, visit_id),
+  constraint visit_alert_pkey PRIMARY KEY (site_id, visit_id, alert_id)
+);
+
+create table visit_day (
+  day_id bigint generated always as identity not null,
+  technician text not null,
+  start_name text not null,
+  start_latitude double precision,
+  start_longitude double precision,
+  time_zone text not null,
+  from_at timestamp with time zone not null,
+  to_at timestamp with time zone not null,
+  back_minutes double precision not null,
+  created_by text not null,
+  created_at timestamp with time zone not null,
+  cancelled_by text,
+  cancelled_at timestamp with time zone,
+  constraint visit_day_pkey PRIMARY KEY (day_id)
+);
+
+create table visit_result (
+  site_id bigint not null,
+  result_id uuid not null,
+  visit_id bigint,
+  alert_id bigint,
+  point_id bigint not null,
+  outcome text not null,
+  found text default ''::text not null,
+  done text default ''::text not null,
+  parts text default ''::text not null,
+  read_channel text default ''::text not null,
+  level_before_dbmv double precision,
+  level_after_dbmv double precision,
+  mer_before_db double precision,
+  mer_after_db double precision,
+  began_at timestamp with time zone not null,
+  done_at timestamp with time zone not null,
+  recorded_by text not null,
+  received_at timestamp with time zone not null,
+  constraint visit_result_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint visit_result_pkey PRIMARY KEY (site_id, result_id)
+);
+CREATE INDEX visit_result_newest ON public.visit_result USING btree (done_at DESC);

@@ -25,6 +25,9 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/plan-proposals': 'viewer',
   'GET /api/services': 'viewer',
   'GET /api/limits': 'viewer',
+  'GET /api/complaints': 'viewer',
+  'GET /api/complaint-figures': 'viewer',
+  'GET /api/sites/{siteId}/services': 'viewer',
 
   'GET /api/sites/{siteId}/points/{pointId}/baselines/preview': 'technician',
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',
@@ -37,6 +40,9 @@ const LOWEST_ROLE: Record<string, string> = {
 
   'POST /api/alerts/take-out-of-service': 'manager',
   'POST /api/alerts/return-to-service': 'manager',
+  'POST /api/sites/{siteId}/complaints': 'technician',
+  'DELETE /api/sites/{siteId}/complaints/{complaintId}': 'technician',
+
   'DELETE /api/sites/{siteId}/points/{pointId}': 'manager',
   'POST /api/sites': 'manager',
   'PATCH /api/sites/{siteId}': 'manager',

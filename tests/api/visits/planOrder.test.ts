@@ -39,7 +39,11 @@ function bruteForce(stops: readonly Stop[], day: WorkingDay, order: DayOrder = N
 }
 
 /** How much of the best each method loses over `cases` random days, as a share. */
-function losses(cases: number, count: number, method: (stops: Stop[], day: WorkingDay) => DayOrder): number[] {
+function losses(
+  cases: number,
+  count: number,
+  method: (stops: Stop[], day: WorkingDay) => DayOrder,
+): number[] {
   return Array.from({ length: cases }, (_, seed) => {
     const stops = someStops(count, seed + 1);
     const day = { start: START, minutes: 240 + 60 * (seed % 5) };
