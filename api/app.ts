@@ -33,6 +33,7 @@ import { providerRoutes } from './routes/providers.ts';
 import { siteRoutes } from './routes/site.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
+import { visitRoutes } from './routes/visits.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { webPages } from './webPages.ts';
 
@@ -56,6 +57,7 @@ const ROUTES = [
   accountRoutes,
   tokenRoutes,
   complaintRoutes,
+  visitRoutes,
 ];
 
 export interface AppDeps extends Deps {

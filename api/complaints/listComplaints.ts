@@ -1,12 +1,14 @@
 import type { z } from '@hono/zod-openapi';
+import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
+import { planInForce } from '../../ingest/plan/planInForce.ts';
 import { servicesOnChannel } from '../../ingest/plan/servicesOnChannel.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { ComplaintRow } from '../../ingest/store/schema.ts';
 import { titleOf } from '../risk/loadSite.ts';
 import type { Complaints, ComplaintsQuery, ComplaintView, JudgementView } from '../schemas/complaints.ts';
 import { type JudgedComplaint, judgeAll } from './judgeAll.ts';
 import type { Judgement } from './judgeComplaint.ts';
-import { sitePlanAt } from './siteServices.ts';
 
 const HOUR_MS = 3_600_000;
 
@@ -14,6 +16,7 @@ type NamedRow = ComplaintRow & {
   readonly site_name: string;
   readonly town: string;
   readonly time_zone: string;
+  readonly plan_id: number | null;
   readonly point_name: string | null;
   readonly point_label: string | null;
 };
@@ -39,7 +42,7 @@ export async function listComplaints(
     .executeTakeFirstOrThrow();
   const rows: NamedRow[] = await standing
     .selectAll('complaint')
-    .select(['site.name as site_name', 'site.town', 'site.time_zone'])
+    .select(['site.name as site_name', 'site.town', 'site.time_zone', 'site.plan_id'])
     .select(['point.name as point_name', 'point.label as point_label'])
     .orderBy('complaint.seen_at', 'desc')
     .orderBy('complaint.complaint_id', 'desc')
@@ -48,11 +51,22 @@ export async function listComplaints(
     .execute();
 
   const judged = await judgeAll(db, rows);
-  return { total, complaints: await Promise.all(judged.map((each) => complaintView(db, each))) };
+  const plans = await plansOf(db, rows);
+  return { total, complaints: judged.map((each) => complaintView(each, plans)) };
 }
 
-async function complaintView(db: Db, { row, judgement }: JudgedComplaint<NamedRow>): Promise<ComplaintView> {
-  const plan = row.rf_channel === null ? null : await sitePlanAt(db, row.site_id, row.seen_at.getTime());
+type Plans = ReadonlyMap<number, readonly PlanVersion[]>;
+
+async function plansOf(db: Db, rows: readonly NamedRow[]): Promise<Plans> {
+  const named = rows.filter(({ rf_channel }) => rf_channel !== null).flatMap(({ plan_id }) => plan_id ?? []);
+  const plans = new Map<number, readonly PlanVersion[]>();
+  for (const planId of new Set(named)) plans.set(planId, await loadPlanVersions(db, planId));
+  return plans;
+}
+
+function complaintView({ row, judgement }: JudgedComplaint<NamedRow>, plans: Plans): ComplaintView {
+  const versions = row.rf_channel === null ? [] : (plans.get(row.plan_id ?? 0) ?? []);
+  const plan = planInForce(versions, row.seen_at.getTime());
   const carrier = plan?.channels.find(({ channel }) => channel === row.rf_channel);
   return {
     siteId: row.site_id,

@@ -1,4 +1,4 @@
-import type { CauseId } from '../diagnosis/causes/cause.ts';
+import { CAUSE_IDS, type CauseId } from '../diagnosis/causes/cause.ts';
 
 /** Minutes to find and mend each cause where parts are at hand: common practice, no source. */
 const MINUTES: Readonly<Record<CauseId, number>> = {
@@ -26,12 +26,8 @@ const MINUTES: Readonly<Record<CauseId, number>> = {
   'not-sure': 60,
 };
 
-/** Expected minutes at the point for a task: those of its causes, each by how likely it is; an hour where nobody knows. */
-export function taskMinutes(
-  causes: readonly { readonly cause: CauseId; readonly confidence: number }[],
-): number {
-  const sure = causes.reduce((sum, { confidence }) => sum + confidence, 0);
-  if (sure === 0) return MINUTES['not-sure'];
-  const weighted = causes.reduce((sum, { cause, confidence }) => sum + confidence * MINUTES[cause], 0);
-  return Math.round(weighted / sure / 5) * 5;
+/** Minutes at the point for what an alert takes to be the cause; an hour where it names none that is known. */
+export function taskMinutes(cause: string | null): number {
+  const known = CAUSE_IDS.find((id) => id === cause);
+  return MINUTES[known ?? 'not-sure'];
 }

@@ -28,6 +28,9 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/complaints': 'viewer',
   'GET /api/complaint-figures': 'viewer',
   'GET /api/sites/{siteId}/services': 'viewer',
+  'GET /api/visit-days': 'viewer',
+  'GET /api/visit-days/{dayId}': 'viewer',
+  'GET /api/visit-results': 'viewer',
 
   'GET /api/sites/{siteId}/points/{pointId}/baselines/preview': 'technician',
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',
@@ -41,6 +44,10 @@ const LOWEST_ROLE: Record<string, string> = {
   'POST /api/alerts/take-out-of-service': 'manager',
   'POST /api/alerts/return-to-service': 'manager',
   'POST /api/sites/{siteId}/complaints': 'technician',
+  'GET /api/visit-proposals': 'technician',
+  'POST /api/visit-days': 'technician',
+  'DELETE /api/visit-days/{dayId}': 'technician',
+  'POST /api/sites/{siteId}/visit-results': 'technician',
   'DELETE /api/sites/{siteId}/complaints/{complaintId}': 'technician',
 
   'DELETE /api/sites/{siteId}/points/{pointId}': 'manager',

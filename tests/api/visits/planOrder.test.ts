@@ -117,11 +117,7 @@ describe('a drive', () => {
   });
 });
 
-test('a task takes what its likely causes take', () => {
-  const causes = [
-    { cause: 'water-in-cable', confidence: 0.6 },
-    { cause: 'loose-connector', confidence: 0.3 },
-  ] as const;
-  expect(taskMinutes(causes)).toBe(75);
-  expect(taskMinutes([])).toBe(60);
+test('a task takes what its cause takes, and an hour where nobody knows', () => {
+  expect(taskMinutes('water-in-cable')).toBe(90);
+  expect([taskMinutes('no such cause'), taskMinutes(null)]).toEqual([60, 60]);
 });
