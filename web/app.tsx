@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { forgetDays } from './offline/keptDays.ts';
 import { Failure, Waiting } from './parts/notice.tsx';
 import { TopBar } from './parts/topBar.tsx';
 import { paths } from './paths.ts';
@@ -8,6 +9,8 @@ import { useLoad } from './useLoad.ts';
 import { useSubmit } from './useSubmit.ts';
 import { AlertsView } from './views/alerts/alertsView.tsx';
 import { AlertView } from './views/alerts/alertView.tsx';
+import { ComplaintsView } from './views/complaints/complaintsView.tsx';
+import { FiguresView } from './views/complaints/figuresView.tsx';
 import { InviteView } from './views/door/inviteView.tsx';
 import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
@@ -16,6 +19,9 @@ import { FleetView } from './views/fleet/fleetView.tsx';
 import { SetupView } from './views/setup/setupView.tsx';
 import { SiteView } from './views/site/siteView.tsx';
 import { UnknownView } from './views/unknownView.tsx';
+import { KeptDayView } from './views/visits/keptDayView.tsx';
+import { VisitDayView } from './views/visits/visitDayView.tsx';
+import { VisitsView } from './views/visits/visitsView.tsx';
 
 /** Addresses open to people who have not signed in. */
 const OPEN: readonly Route['view'][] = ['sign-in', 'welcome', 'invite'];
@@ -46,10 +52,13 @@ export function App() {
   const leave = () =>
     leaving.run(signOut).then((done) => {
       setLeft(done);
+      if (done) forgetDays();
       session.reload();
     });
 
   if (open) return <Door route={route} onSignedIn={session.reload} />;
+  if (session.error && route.view === 'visit-day')
+    return <KeptDayView dayId={route.dayId} error={session.error} onRetry={session.reload} />;
   if (session.error)
     return (
       <main class="page">
@@ -91,6 +100,10 @@ function View({ route }: { route: Route }) {
     return <SiteView key={route.siteId} siteId={route.siteId} pointId={route.pointId} />;
   if (route.view === 'alerts') return <AlertsView />;
   if (route.view === 'alert') return <AlertView key={route.alertId} alertId={route.alertId} />;
+  if (route.view === 'complaints') return <ComplaintsView />;
+  if (route.view === 'complaint-figures') return <FiguresView />;
+  if (route.view === 'visits') return <VisitsView />;
+  if (route.view === 'visit-day') return <VisitDayView key={route.dayId} dayId={route.dayId} />;
   if (route.view === 'unknown') return <UnknownView />;
   return <SetupView route={route} />;
 }

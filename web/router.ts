@@ -14,6 +14,10 @@ export type Route =
   | { view: 'setup-providers' }
   | { view: 'setup-accounts' }
   | { view: 'setup-baseline'; siteId: number; pointId: number }
+  | { view: 'complaints' }
+  | { view: 'complaint-figures' }
+  | { view: 'visits' }
+  | { view: 'visit-day'; dayId: number }
   | { view: 'sign-in' }
   | { view: 'welcome' }
   | { view: 'invite' }
@@ -43,6 +47,10 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [/^\/setup\/limits$/, () => ({ view: 'setup-limits' })],
   [/^\/setup\/providers$/, () => ({ view: 'setup-providers' })],
   [/^\/setup\/accounts$/, () => ({ view: 'setup-accounts' })],
+  [/^\/complaints$/, () => ({ view: 'complaints' })],
+  [/^\/complaints\/figures$/, () => ({ view: 'complaint-figures' })],
+  [/^\/visits$/, () => ({ view: 'visits' })],
+  [/^\/visits\/(\d+)$/, ([day]) => ({ view: 'visit-day', dayId: Number(day) })],
   [/^\/sign-in$/, () => ({ view: 'sign-in' })],
   [/^\/welcome$/, () => ({ view: 'welcome' })],
   [/^\/invite$/, () => ({ view: 'invite' })],

@@ -22,6 +22,12 @@ export function TopBar({ route, onSignOut }: { route: Route; onSignOut: () => vo
             Fleet
           </Link>
           <AlertsLink current={route.view === 'alerts' || route.view === 'alert'} />
+          <Link href="/visits" current={route.view.startsWith('visit')}>
+            Visits
+          </Link>
+          <Link href="/complaints" current={route.view.startsWith('complaint')}>
+            Complaints
+          </Link>
           <Link href="/setup" current={route.view.startsWith('setup')}>
             Set-up
           </Link>
