@@ -1,5 +1,7 @@
 import type { z } from '@hono/zod-openapi';
 import type { Db } from '../../ingest/store/database.ts';
+import type { VisitOutcome } from '../../ingest/store/schema.ts';
+import { note } from '../alerts/actions.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import type { NewVisitResultSchema } from '../schemas/visits.ts';
 
@@ -22,7 +24,7 @@ export async function recordResult(
   await checkNamed(db, siteId, result);
   const doneMs = Math.min(Date.parse(result.doneAt), nowMs);
   const beganMs = Math.min(Date.parse(result.beganAt), doneMs);
-  await db
+  const kept = await db
     .insertInto('visit_result')
     .values({
       site_id: siteId,
@@ -45,7 +47,10 @@ export async function recordResult(
       received_at: new Date(nowMs),
     })
     .onConflict((conflict) => conflict.columns(['site_id', 'result_id']).doNothing())
-    .execute();
+    .executeTakeFirst();
+  if (result.alertId !== null && kept.numInsertedOrUpdatedRows === 1n) {
+    await note(db, result.alertId, { by, why: resultInWords(result) }, nowMs);
+  }
 }
 
 async function checkNamed(
@@ -73,3 +78,21 @@ async function checkNamed(
   }
   if (Object.keys(faults).length > 0) throw new InvalidInput(faults);
 }
+
+const OUTCOME_IN_WORDS: Readonly<Record<VisitOutcome, string>> = {
+  repaired: 'repaired, sweeps have yet to confirm it',
+  'nothing-found': 'looked, found nothing',
+  reported: 'reported to the provider',
+  'not-done': 'not done',
+};
+
+/** For the record of the alert: "Visit: repaired, … Found: wet connector. Done: new connector." */
+function resultInWords({ outcome, found, done, parts }: NewResult): string {
+  const told = Object.entries({ Found: found, Done: done, Parts: parts }).filter(([, text]) => text !== '');
+  return [
+    `Visit: ${OUTCOME_IN_WORDS[outcome]}.`,
+    ...told.map(([term, text]) => `${term}: ${ended(text)}`),
+  ].join(' ');
+}
+
+const ended = (text: string) => (/[.!?]$/.test(text) ? text : `${text}.`);

@@ -1,3 +1,4 @@
+import { causeTitle } from '../diagnosis/causes/advice.ts';
 import { CAUSE_IDS, type CauseId } from '../diagnosis/causes/cause.ts';
 
 /** Minutes to find and mend each cause where parts are at hand: common practice, no source. */
@@ -26,8 +27,8 @@ const MINUTES: Readonly<Record<CauseId, number>> = {
   'not-sure': 60,
 };
 
-/** Minutes at the point for what an alert takes to be the cause; an hour where it names none that is known. */
-export function taskMinutes(cause: string | null): number {
-  const known = CAUSE_IDS.find((id) => id === cause);
+/** Minutes at the point for the cause that an alert names by its title; an hour where it names none that is known. */
+export function taskMinutes(title: string | null): number {
+  const known = CAUSE_IDS.find((cause) => causeTitle(cause) === title);
   return MINUTES[known ?? 'not-sure'];
 }

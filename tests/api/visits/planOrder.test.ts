@@ -118,6 +118,6 @@ describe('a drive', () => {
 });
 
 test('a task takes what its cause takes, and an hour where nobody knows', () => {
-  expect(taskMinutes('water-in-cable')).toBe(90);
+  expect(taskMinutes('Water in the cable or its connectors')).toBe(90);
   expect([taskMinutes('no such cause'), taskMinutes(null)]).toEqual([60, 60]);
 });

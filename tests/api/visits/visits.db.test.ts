@@ -39,7 +39,7 @@ async function givenTrouble(name: string, latitude: number, priority: number): P
     .select('event')
     .where('site_id', '=', siteId)
     .executeTakeFirstOrThrow();
-  const changes = { priority, hop_to: riser, cause: 'water-in-cable' };
+  const changes = { priority, hop_to: riser, cause: 'Water in the cable or its connectors' };
   const alertId = await givenRaisedAlert(db, siteId, [{ event, pointId: riser }], NOW - 24 * HOUR, changes);
   return { siteId, handoff, riser, alertId };
 }
@@ -57,6 +57,7 @@ beforeEach(async () => {
     'visit',
     'visit_day',
     'alert_finding',
+    'alert_change',
     'alert',
   ] as const)
     await levelkeep.db.deleteFrom(table).execute();
@@ -184,6 +185,10 @@ describe('a result', () => {
     expect((await record(near.siteId, result)).status).toBe(204);
     const [stop] = (await sheet(dayId)).stops;
     expect(stop!.results).toMatchObject([{ found: 'Wet connector', doneAt: at(0), pointName: 'riser' }]);
+    const notes = levelkeep.db.selectFrom('alert_change').select(['kind', 'why', 'by_whom']);
+    expect(await notes.where('alert_id', '=', near.alertId).execute()).toMatchObject([
+      { kind: 'note', why: 'Visit: repaired, sweeps have yet to confirm it. Found: Wet connector.' },
+    ]);
   });
 
   test('names what it cannot belong to', async () => {

@@ -1,7 +1,8 @@
-import { useContext, useEffect } from 'preact/hooks';
+import { useContext } from 'preact/hooks';
 import type { VisitDay } from '../../../api/schemas/visits.ts';
 import { del } from '../../client.ts';
 import { formatClock, formatDay, formatMoment, plural, zoneName } from '../../format.ts';
+import { useNetworkBack } from '../../offline/useNetworkBack.ts';
 import { useOutbox } from '../../offline/useOutbox.ts';
 import { ConfirmButton } from '../../parts/confirmButton.tsx';
 import { Link } from '../../parts/link.tsx';
@@ -28,10 +29,7 @@ export function DaySheet({ day, offlineSince, isKept, failure, onChanged }: DayS
   const me = useContext(MeContext);
   const mayRecord = useMay('technician');
   const { waiting, send } = useOutbox(me?.email ?? '', onChanged);
-  useEffect(() => {
-    addEventListener('online', onChanged);
-    return () => removeEventListener('online', onChanged);
-  }, [onChanged]);
+  useNetworkBack(offlineSince !== null, onChanged);
   const { technician, timeZone, fromAt, toAt, startName, stops } = day;
   return (
     <main class="page day-sheet" id="main">
@@ -48,7 +46,7 @@ export function DaySheet({ day, offlineSince, isKept, failure, onChanged }: DayS
           {startName && `, from ${startName}`}. The drive back takes about {formatMinutes(day.backMinutes)}.
         </p>
         {day.cancelledBy && <p class="abnormal">◆ Cancelled by {day.cancelledBy}.</p>}
-        <Network offlineSince={offlineSince} isKept={isKept} timeZone={timeZone} waiting={waiting.length} />
+        <Network {...{ offlineSince, isKept, timeZone }} waiting={waiting.length} onRetry={onChanged} />
         {failure && <Failure error={failure} onRetry={onChanged} />}
         <div class="actions no-print">
           <button type="button" onClick={() => print()}>
@@ -83,16 +81,20 @@ interface NetworkProps {
   isKept: boolean | null;
   timeZone: string;
   waiting: number;
+  onRetry: () => void;
 }
 
 /** Whether one may walk into a cellar with this page. */
-function Network({ offlineSince, isKept, timeZone, waiting }: NetworkProps) {
+function Network({ offlineSince, isKept, timeZone, waiting, onRetry }: NetworkProps) {
   return (
     <div class="network no-print" role="status">
       {offlineSince && (
         <p>
           <strong>No network.</strong> Shown as kept on this device, {formatMoment(offlineSince, timeZone)}.
-          What you record is kept and sent later.
+          What you record is kept and sent later.{' '}
+          <button type="button" class="small" onClick={onRetry}>
+            Try again
+          </button>
         </p>
       )}
       {!offlineSince && isKept === false && (
