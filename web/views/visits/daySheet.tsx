@@ -67,6 +67,7 @@ export function DaySheet({ day, offlineSince, isKept, failure, onChanged }: DayS
             key={stop.visitId}
             place={i + 1}
             stop={stop}
+            dayZone={timeZone}
             waiting={waiting.filter(({ result }) => result.visitId === stop.visitId)}
             onRecorded={send}
           />

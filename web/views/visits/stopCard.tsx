@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { SheetStop, TaskView } from '../../../api/schemas/visits.ts';
-import { formatAgo, formatChange, formatClock, formatWithUnit, zoneName } from '../../format.ts';
+import { formatChange, formatClock, formatMoment, formatWithUnit, zoneName } from '../../format.ts';
 import type { WaitingResult } from '../../offline/outbox.ts';
 import { Cautions } from '../../parts/cautions.tsx';
 import { Link } from '../../parts/link.tsx';
@@ -15,12 +15,14 @@ import { WaitingList } from './waitingList.tsx';
 interface StopCardProps {
   place: number;
   stop: SheetStop;
+  /** The zone that the day is told in. */
+  dayZone: string;
   waiting: readonly WaitingResult[];
   onRecorded: () => void;
 }
 
 /** One building of the day. */
-export function StopCard({ place, stop, waiting, onRecorded }: StopCardProps) {
+export function StopCard({ place, stop, dayZone, waiting, onRecorded }: StopCardProps) {
   const { timeZone, arriveAt, leaveAt } = stop;
   return (
     <li class="panel sheet-stop">
@@ -33,6 +35,8 @@ export function StopCard({ place, stop, waiting, onRecorded }: StopCardProps) {
             {formatClock(arriveAt, timeZone)} to {formatClock(leaveAt, timeZone)}{' '}
             {zoneName(arriveAt, timeZone)}
           </strong>
+          {zoneName(arriveAt, dayZone) !== zoneName(arriveAt, timeZone) &&
+            ` (${formatClock(arriveAt, dayZone)} ${zoneName(arriveAt, dayZone)})`}
           , after about {formatMinutes(stop.driveMinutes)} of driving
         </p>
       </header>
@@ -79,10 +83,11 @@ function Finding({ stop }: { stop: SheetStop }) {
 }
 
 function Task({ task }: { task: TaskView }) {
+  const rest = beyondTitle(task);
   return (
     <article class="task">
       <h3>{task.title}</h3>
-      <p>{task.sentence}</p>
+      {rest !== '' && <p>{rest}</p>}
       <p class="check-first">
         <strong>{task.side === 'provider' ? 'Prove it and report it:' : 'First:'}</strong> {firstStep(task)}
         {task.hopNote && <span class="quiet"> Between them: {task.hopNote}.</span>}
@@ -93,6 +98,13 @@ function Task({ task }: { task: TaskView }) {
   );
 }
 
+/** What the sentence says beyond its title, with which it often begins. */
+function beyondTitle({ title, sentence }: TaskView): string {
+  if (!sentence.startsWith(title)) return sentence;
+  const rest = sentence.slice(title.length).replace(/^[;,.\s]+/, '');
+  return rest.charAt(0).toUpperCase() + rest.slice(1);
+}
+
 function firstStep({ hopFrom, hopTo, doFirst }: TaskView): string {
   if (hopTo === null) return doFirst;
   if (hopFrom === null) return `measure at ${hopTo}, where the provider’s feed comes in.`;
@@ -101,7 +113,6 @@ function firstStep({ hopFrom, hopTo, doFirst }: TaskView): string {
 
 /** What each point reads now, to hold one's own meter against. */
 function Points({ stop }: { stop: SheetStop }) {
-  const nowMs = Date.now();
   return (
     <details class="sheet-points">
       <summary>Readings at its {stop.points.length} points</summary>
@@ -114,7 +125,7 @@ function Points({ stop }: { stop: SheetStop }) {
                 ? 'no sweep yet'
                 : `level ${formatWithUnit(latest.levelDbmv, 'dBmV')} (${formatChange(latest.levelDevDb)} dB against the baseline), tilt ${formatWithUnit(latest.tiltDb, 'dB')}, MER margin ${formatWithUnit(latest.merMarginDb, 'dB')}`}
             </span>
-            {latest && <span class="quiet">{formatAgo(latest.at, nowMs)}</span>}
+            {latest && <span class="quiet">{formatMoment(latest.at, stop.timeZone)}</span>}
           </li>
         ))}
       </ul>
