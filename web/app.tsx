@@ -111,6 +111,9 @@ function View({ route }: { route: Route }) {
 const TITLES: Readonly<Partial<Record<Route['view'], string>>> = {
   fleet: 'Fleet – Levelkeep',
   alerts: 'Alerts – Levelkeep',
+  visits: 'Visits – Levelkeep',
+  'visit-day': 'Visits of a day – Levelkeep',
+  complaints: 'Complaints – Levelkeep',
 };
 
 /** On another page: its heading takes the focus, the window starts at its top, the title follows. */

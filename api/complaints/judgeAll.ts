@@ -21,10 +21,7 @@ export async function judgeAll<Row extends ComplaintRow>(
   const siteIds = [...new Set(rows.map(({ site_id }) => site_id))];
   const troubles = await knownTroubles(db, siteIds);
   const paths = await pathsOf(db, siteIds);
-  const hours = await hoursBefore(
-    db,
-    rows.map(({ complaint_id }) => complaint_id),
-  );
+  const hours = await hoursBefore(db, rows);
   return rows.map((row) => {
     const facts = {
       seenMs: row.seen_at.getTime(),

@@ -1,6 +1,6 @@
 import type { VisitDay } from '../../api/schemas/visits.ts';
 import type { Me } from '../session.ts';
-import { readStored, writeStored } from './stored.ts';
+import { dropAllStored, readStored, writeStored } from './stored.ts';
 
 const PREFIX = 'levelkeep.visit-day.';
 
@@ -22,7 +22,5 @@ export function keptDay(dayId: number): KeptDay | null {
 
 /** Days go when their reader signs out; results that wait to be sent stay. */
 export function forgetDays(): void {
-  for (const key of Object.keys(localStorage)) {
-    if (key.startsWith(PREFIX)) localStorage.removeItem(key);
-  }
+  dropAllStored(PREFIX);
 }

@@ -25,3 +25,12 @@ export function dropStored(key: string): void {
     // A device that keeps nothing has nothing to drop.
   }
 }
+
+/** Drops everything whose key begins with `prefix`. */
+export function dropAllStored(prefix: string): void {
+  try {
+    for (const key of Object.keys(localStorage)) if (key.startsWith(prefix)) localStorage.removeItem(key);
+  } catch {
+    // A device that keeps nothing has nothing to drop.
+  }
+}

@@ -15,7 +15,7 @@ export const LEFT_WORD: Readonly<Record<DayProposal['left'][number]['reason'], s
   'no-room': 'No room in these hours',
   'left-out': 'Left out by you',
   'planned-already': 'In another day already',
-  'waiting-for-sweeps': 'Seen to; sweeps have yet to confirm it',
+  'waiting-for-sweeps': 'Looked into in the last three days: waiting for sweeps',
   'provider-side': 'On the provider’s side: report it, no visit mends it',
 };
 
