@@ -16,9 +16,11 @@ import { describeApi } from './openApi.ts';
 import { requestLog } from './requestLog.ts';
 import { createRouter } from './router.ts';
 import { accountRoutes } from './routes/accounts.ts';
+import { alertRoutes } from './routes/alerts.ts';
 import { authRoutes } from './routes/auth.ts';
 import { bandRoutes } from './routes/band.ts';
 import { baselineRoutes } from './routes/baselines.ts';
+import { complaintRoutes } from './routes/complaints.ts';
 import { fleetRoutes } from './routes/fleet.ts';
 import { healthRoutes } from './routes/health.ts';
 import { historyRoutes } from './routes/history.ts';
@@ -33,6 +35,7 @@ import { siteImportRoutes } from './routes/siteImport.ts';
 import { siteProgressRoutes } from './routes/siteProgress.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
+import { visitRoutes } from './routes/visits.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { webPages } from './webPages.ts';
 
@@ -43,6 +46,7 @@ const MAX_BODY_MIB = 4;
 const ROUTES = [
   fleetRoutes,
   siteRoutes,
+  alertRoutes,
   bandRoutes,
   historyRoutes,
   baselineRoutes,
@@ -56,6 +60,8 @@ const ROUTES = [
   siteKeyRoutes,
   accountRoutes,
   tokenRoutes,
+  complaintRoutes,
+  visitRoutes,
 ];
 
 export interface AppDeps extends Deps {

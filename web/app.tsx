@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { forgetDays } from './offline/keptDays.ts';
 import { Failure, Waiting } from './parts/notice.tsx';
 import { TopBar } from './parts/topBar.tsx';
 import { paths } from './paths.ts';
@@ -6,6 +7,10 @@ import { matchRoute, navigate, type Route, useAddress } from './router.ts';
 import { MeContext, type SessionAnswer, signOut } from './session.ts';
 import { useLoad } from './useLoad.ts';
 import { useSubmit } from './useSubmit.ts';
+import { AlertsView } from './views/alerts/alertsView.tsx';
+import { AlertView } from './views/alerts/alertView.tsx';
+import { ComplaintsView } from './views/complaints/complaintsView.tsx';
+import { FiguresView } from './views/complaints/figuresView.tsx';
 import { InviteView } from './views/door/inviteView.tsx';
 import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
@@ -14,6 +19,9 @@ import { FleetView } from './views/fleet/fleetView.tsx';
 import { SetupView } from './views/setup/setupView.tsx';
 import { SiteView } from './views/site/siteView.tsx';
 import { UnknownView } from './views/unknownView.tsx';
+import { KeptDayView } from './views/visits/keptDayView.tsx';
+import { VisitDayView } from './views/visits/visitDayView.tsx';
+import { VisitsView } from './views/visits/visitsView.tsx';
 
 /** Addresses open to people who have not signed in. */
 const OPEN: readonly Route['view'][] = ['sign-in', 'welcome', 'invite'];
@@ -44,10 +52,13 @@ export function App() {
   const leave = () =>
     leaving.run(signOut).then((done) => {
       setLeft(done);
+      if (done) forgetDays();
       session.reload();
     });
 
   if (open) return <Door route={route} onSignedIn={session.reload} />;
+  if (session.error && route.view === 'visit-day')
+    return <KeptDayView dayId={route.dayId} error={session.error} onRetry={session.reload} />;
   if (session.error)
     return (
       <main class="page">
@@ -87,16 +98,30 @@ function View({ route }: { route: Route }) {
   if (route.view === 'fleet') return <FleetView />;
   if (route.view === 'site')
     return <SiteView key={route.siteId} siteId={route.siteId} pointId={route.pointId} />;
+  if (route.view === 'alerts') return <AlertsView />;
+  if (route.view === 'alert') return <AlertView key={route.alertId} alertId={route.alertId} />;
+  if (route.view === 'complaints') return <ComplaintsView />;
+  if (route.view === 'complaint-figures') return <FiguresView />;
+  if (route.view === 'visits') return <VisitsView />;
+  if (route.view === 'visit-day') return <VisitDayView key={route.dayId} dayId={route.dayId} />;
   if (route.view === 'unknown') return <UnknownView />;
   return <SetupView route={route} />;
 }
+
+const TITLES: Readonly<Partial<Record<Route['view'], string>>> = {
+  fleet: 'Fleet – Levelkeep',
+  alerts: 'Alerts – Levelkeep',
+  visits: 'Visits – Levelkeep',
+  'visit-day': 'Visits of a day – Levelkeep',
+  complaints: 'Complaints – Levelkeep',
+};
 
 /** On another page: its heading takes the focus, the window starts at its top, the title follows. */
 function useArrival(route: Route): void {
   const place = 'siteId' in route ? `${route.view} ${route.siteId}` : route.view;
   const before = useRef(place);
   useEffect(() => {
-    document.title = route.view === 'fleet' ? 'Fleet – Levelkeep' : 'Levelkeep';
+    document.title = TITLES[route.view] ?? 'Levelkeep';
     if (before.current === place) return;
     before.current = place;
     scrollTo(0, 0);

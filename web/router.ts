@@ -4,6 +4,8 @@ import { useEffect, useState } from 'preact/hooks';
 export type Route =
   | { view: 'fleet' }
   | { view: 'site'; siteId: number; pointId: number | null }
+  | { view: 'alerts' }
+  | { view: 'alert'; alertId: number }
   | { view: 'setup' }
   | { view: 'setup-site'; siteId: number }
   | { view: 'setup-guide'; siteId: number | null }
@@ -14,6 +16,10 @@ export type Route =
   | { view: 'setup-providers' }
   | { view: 'setup-accounts' }
   | { view: 'setup-baseline'; siteId: number; pointId: number }
+  | { view: 'complaints' }
+  | { view: 'complaint-figures' }
+  | { view: 'visits' }
+  | { view: 'visit-day'; dayId: number }
   | { view: 'sign-in' }
   | { view: 'welcome' }
   | { view: 'invite' }
@@ -28,6 +34,8 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
     /^\/sites\/(\d+)\/points\/(\d+)$/,
     ([site, point]) => ({ view: 'site', siteId: Number(site), pointId: Number(point) }),
   ],
+  [/^\/alerts$/, () => ({ view: 'alerts' })],
+  [/^\/alerts\/(\d+)$/, ([alert]) => ({ view: 'alert', alertId: Number(alert) })],
   [/^\/setup$/, () => ({ view: 'setup' })],
   [/^\/setup\/new-site$/, () => ({ view: 'setup-guide', siteId: null })],
   [/^\/setup\/new-site\/(\d+)$/, ([site]) => ({ view: 'setup-guide', siteId: Number(site) })],
@@ -43,6 +51,10 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [/^\/setup\/limits$/, () => ({ view: 'setup-limits' })],
   [/^\/setup\/providers$/, () => ({ view: 'setup-providers' })],
   [/^\/setup\/accounts$/, () => ({ view: 'setup-accounts' })],
+  [/^\/complaints$/, () => ({ view: 'complaints' })],
+  [/^\/complaints\/figures$/, () => ({ view: 'complaint-figures' })],
+  [/^\/visits$/, () => ({ view: 'visits' })],
+  [/^\/visits\/(\d+)$/, ([day]) => ({ view: 'visit-day', dayId: Number(day) })],
   [/^\/sign-in$/, () => ({ view: 'sign-in' })],
   [/^\/welcome$/, () => ({ view: 'welcome' })],
   [/^\/invite$/, () => ({ view: 'invite' })],

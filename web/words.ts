@@ -1,3 +1,4 @@
+import type { AlertChangeView, AlertStateWord, SeverityWord } from '../api/schemas/alerts.ts';
 import type { BreachView, Side, Verdict } from '../api/schemas/common.ts';
 import type { Modulation } from '../ingest/plan/channelPlan.ts';
 import type { PointKind } from '../ingest/store/schema.ts';
@@ -65,4 +66,42 @@ const METRIC_WORD: Readonly<Record<string, string>> = {
   tilt: 'Tilt',
   flatness: 'Flatness',
   mer: 'MER',
+};
+
+/** Severities in the words of ITU-T X.733, gravest first. */
+export const SEVERITY_WORD: Readonly<Record<SeverityWord, string>> = {
+  critical: 'Critical',
+  major: 'Major',
+  minor: 'Minor',
+  warning: 'Warning',
+  indeterminate: 'Indeterminate',
+};
+
+/** States of an alert in the words of ISA-18.2. */
+export const ALERT_STATE_WORD: Readonly<Record<AlertStateWord, string>> = {
+  'active-unacknowledged': 'Active, unacknowledged',
+  'active-acknowledged': 'Active, acknowledged',
+  'returned-unacknowledged': 'Returned to normal, unacknowledged',
+  shelved: 'Shelved',
+  suppressed: 'Suppressed by design',
+  'out-of-service': 'Out of service',
+  normal: 'Normal',
+};
+
+/** What was done to an alert, as its record tells it. */
+export const ALERT_CHANGE_WORD: Readonly<Record<AlertChangeView['kind'], string>> = {
+  raised: 'Raised',
+  severity: 'Severity changed',
+  acknowledged: 'Acknowledged',
+  returned: 'Returned to normal',
+  back: 'Back again',
+  shelved: 'Shelved',
+  unshelved: 'Taken off the shelf',
+  suppressed: 'Suppressed by design',
+  unsuppressed: 'No longer suppressed',
+  'out-of-service': 'Taken out of service',
+  'in-service': 'Returned to service',
+  joined: 'Became part of a provider’s event',
+  note: 'Note',
+  closed: 'Closed',
 };

@@ -1,5 +1,6 @@
 import type pg from 'pg';
 import { isDatabaseAway } from '../../ingest/store/databaseAway.ts';
+import { syncRankedSite } from '../alerts/syncAlerts.ts';
 import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { advanceSite, type EngineDeps, type SiteContexts } from './advanceSite.ts';
 
@@ -72,22 +73,28 @@ export async function runEnginePass(deps: EngineDeps, options: PassOptions): Pro
   }
   for (const siteId of await oldestRisks(deps.pool, nowMs)) {
     if (signal?.aborted) break;
-    await refreshSiteRisk(deps.db, siteId, nowMs);
+    await rank(deps, siteId, nowMs);
   }
   if (failures.length > 0)
     throw new AggregateError(failures, failures.map(({ message }) => message).join('; '));
   return { sites, sweeps };
 }
 
+/** Ranks a site, and tells people what that says. */
+async function rank({ db }: EngineDeps, siteId: number, nowMs: number): Promise<void> {
+  const ranked = await refreshSiteRisk(db, siteId, nowMs);
+  if (ranked !== null) await syncRankedSite(db, ranked, nowMs);
+}
+
 async function rankWhenDue(
-  { db }: EngineDeps,
+  deps: EngineDeps,
   memory: EngineMemory,
   siteId: number,
   nowMs: number,
 ): Promise<void> {
   const rankedMs = memory.rankedMs.get(siteId);
   if (rankedMs !== undefined && nowMs - rankedMs < RISK_PAUSE_MS) return;
-  await refreshSiteRisk(db, siteId, nowMs);
+  await rank(deps, siteId, nowMs);
   memory.rankedMs.set(siteId, nowMs);
   memory.unranked.delete(siteId);
 }

@@ -1,6 +1,7 @@
 import type { z } from '@hono/zod-openapi';
 import { type RawBuilder, sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
+import { standingAlerts } from '../alerts/standingAlerts.ts';
 import type { Verdict } from '../schemas/common.ts';
 import type { FleetPage, FleetQuery } from '../schemas/fleet.ts';
 import { STRIP_HIGH_MHZ, STRIP_LOW_MHZ } from './bandStrip.ts';
@@ -66,7 +67,8 @@ function rankedSlice(query: z.output<typeof FleetQuery>): RawBuilder<TalliedRow>
     ), page as (
       select slice.rank, slice.provider_name, site.site_id, site.name, site.town, site.outlets, site.time_zone,
         site_risk.outlet_days, site_risk.verdict, site_risk.side, site_risk.sentence, site_risk.since,
-        site_risk.days_to_limit, site_risk.last_sweep_at, site_risk.strip
+        site_risk.days_to_limit, site_risk.last_sweep_at, site_risk.strip,
+        ${standingAlerts('slice')} as alerts
       from slice
       join site on site.site_id = slice.site_id
       left join site_risk on site_risk.site_id = slice.site_id

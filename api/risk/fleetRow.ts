@@ -18,6 +18,7 @@ export interface FleetRecord {
   readonly days_to_limit: number | null;
   readonly last_sweep_at: Date | null;
   readonly strip: number[] | null;
+  readonly alerts: number;
 }
 
 const NOT_ASSESSED = 'Newly added: not assessed yet.';
@@ -38,6 +39,7 @@ export function fleetRow(record: FleetRecord): Omit<FleetRow, 'rank'> {
     daysToLimit: record.days_to_limit,
     lastSweepAt: record.last_sweep_at?.toISOString() ?? null,
     timeZone: record.time_zone,
+    alerts: record.alerts,
     ...stripView(record.strip ?? worstStrip([])),
   };
 }

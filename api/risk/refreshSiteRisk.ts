@@ -9,20 +9,35 @@ import { pointFacts } from './pointFacts.ts';
 import { type SiteFacts, spreadOutlets } from './siteFacts.ts';
 import { worstStrip } from './strip.ts';
 
+/** A site as it was ranked: what was read, how the assessment saw it, and what it said. */
+export interface RankedSite {
+  readonly site: LoadedSite;
+  readonly facts: SiteFacts;
+  readonly assessment: Assessment;
+}
+
 /**
  * Assesses one site from its newest sweeps, findings and silence, and keeps the result for the fleet page.
- * Call it when something at the site is new, and now and then while nothing is: silence is news too. Does
- * nothing when there is no such site.
+ * Call it when something at the site is new, and now and then while nothing is: silence is news too. Null,
+ * and nothing done, when there is no such site.
  *
  * @param nowMs wall clock, milliseconds since 1970-01-01 UTC
  */
-export async function refreshSiteRisk(db: Db, siteId: number, nowMs: number): Promise<void> {
+export async function refreshSiteRisk(db: Db, siteId: number, nowMs: number): Promise<RankedSite | null> {
+  const ranked = await rankSite(db, siteId, nowMs);
+  if (ranked === null) return null;
+
+  await keep(db, ranked.site, ranked.assessment, nowMs);
+  return ranked;
+}
+
+/** The same without keeping it. */
+export async function rankSite(db: Db, siteId: number, nowMs: number): Promise<RankedSite | null> {
   const site = await loadSite(db, siteId, nowMs);
-  if (site === null) return;
+  if (site === null) return null;
 
-  const assessment = assessSite(siteFacts(site), nowMs);
-
-  await keep(db, site, assessment, nowMs);
+  const facts = siteFacts(site);
+  return { site, facts, assessment: assessSite(facts, nowMs) };
 }
 
 /** The site as the assessment sees it. */

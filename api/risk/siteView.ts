@@ -1,4 +1,5 @@
 import type { Db } from '../../ingest/store/database.ts';
+import { standingAlerts } from '../alerts/standingAlerts.ts';
 import type { ProbableCause } from '../diagnosis/causes/cause.ts';
 import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { findingView } from '../diagnosis/findingView.ts';
@@ -67,6 +68,7 @@ async function rankRecord(db: Db, siteId: number): Promise<FleetRecord & { plan_
       'site_risk.days_to_limit',
       'site_risk.last_sweep_at',
       'site_risk.strip',
+      standingAlerts('site').as('alerts'),
     ])
     .where('site.site_id', '=', siteId)
     .executeTakeFirstOrThrow();

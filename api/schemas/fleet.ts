@@ -25,6 +25,8 @@ export const FleetRowSchema = z.object({
   daysToLimit: z.number().nullable(),
   lastSweepAt: Instant.nullable(),
   timeZone: z.string(),
+  /** Alerts that stand at the site, those that are part of a provider's event among them. */
+  alerts: z.number(),
   /** Change from baseline in each slice of the band at the site's worst point, dB; null where nothing is read. */
   strip: z.array(z.number().nullable()),
   /** Slices that changed beyond what the readings of their point scatter by. */

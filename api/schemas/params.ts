@@ -13,3 +13,5 @@ export const SiteKeyParams = z.object({ siteId: Id, keyId: Id });
 export const LinkParams = z.object({ linkId: Id });
 export const TokenParams = z.object({ tokenId: Id });
 export const AccountParams = z.object({ accountId: z.string().min(1).max(100) });
+export const ComplaintParams = z.object({ siteId: Id, complaintId: Id });
+export const VisitDayParams = z.object({ dayId: Id });

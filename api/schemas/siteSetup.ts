@@ -128,7 +128,7 @@ export const SiteListSchema = z.object({
 });
 export type SiteList = z.infer<typeof SiteListSchema>;
 
-function isTimeZone(zone: string): boolean {
+export function isTimeZone(zone: string): boolean {
   try {
     return (
       new Intl.DateTimeFormat('en', { timeZone: zone }).resolvedOptions().timeZone !== '' &&

@@ -1,5 +1,80 @@
 -- Written by "npm run db:dump" from a freshly migrated database; the migrations are the source.
 
+create table alert (
+  alert_id bigint generated always as identity not null,
+  kind text not null,
+  site_id bigint,
+  provider_id bigint,
+  cause_key text not null,
+  severity text not null,
+  state text not null,
+  title text not null,
+  sentence text not null,
+  side text,
+  cause text,
+  do_first text not null,
+  onset_at timestamp with time zone not null,
+  raised_at timestamp with time zone not null,
+  returned_at timestamp with time zone,
+  closed_at timestamp with time zone,
+  limit_days_10 double precision,
+  limit_days_50 double precision,
+  limit_days_90 double precision,
+  outlets integer not null,
+  sites integer not null,
+  priority double precision not null,
+  shelved_until timestamp with time zone,
+  acknowledged_by text,
+  acknowledged_at timestamp with time zone,
+  hop_to bigint,
+  onset_low_at timestamp with time zone not null,
+  onset_high_at timestamp with time zone not null,
+  gone_at timestamp with time zone,
+  calmer_since timestamp with time zone,
+  part_of bigint,
+  constraint alert_part_of_fkey FOREIGN KEY (part_of) REFERENCES alert(alert_id),
+  constraint alert_pkey PRIMARY KEY (alert_id)
+);
+CREATE INDEX alert_of_provider ON public.alert USING btree (provider_id, raised_at);
+CREATE INDEX alert_of_site ON public.alert USING btree (site_id, raised_at);
+CREATE INDEX alert_open ON public.alert USING btree (priority DESC, alert_id) WHERE (closed_at IS NULL);
+CREATE INDEX alert_parts ON public.alert USING btree (part_of) WHERE (part_of IS NOT NULL);
+
+create table alert_change (
+  change_id bigint generated always as identity not null,
+  alert_id bigint not null,
+  at timestamp with time zone not null,
+  kind text not null,
+  by_whom text not null,
+  why text not null,
+  before jsonb,
+  after jsonb,
+  constraint alert_change_alert_id_fkey FOREIGN KEY (alert_id) REFERENCES alert(alert_id),
+  constraint alert_change_pkey PRIMARY KEY (change_id)
+);
+CREATE INDEX alert_change_of ON public.alert_change USING btree (alert_id, change_id);
+
+create table alert_finding (
+  alert_id bigint not null,
+  site_id bigint not null,
+  event integer not null,
+  point_id bigint not null,
+  constraint alert_finding_alert_id_fkey FOREIGN KEY (alert_id) REFERENCES alert(alert_id),
+  constraint alert_finding_pkey PRIMARY KEY (alert_id, site_id, event, point_id)
+);
+CREATE INDEX alert_finding_of_site ON public.alert_finding USING btree (site_id);
+
+create table alert_watch (
+  site_id bigint not null,
+  provider_id bigint,
+  fingerprint text not null,
+  due_at timestamp with time zone,
+  shared jsonb default '[]'::jsonb not null,
+  constraint alert_watch_pkey PRIMARY KEY (site_id)
+);
+CREATE INDEX alert_watch_due ON public.alert_watch USING btree (due_at) WHERE (due_at IS NOT NULL);
+CREATE INDEX alert_watch_shared ON public.alert_watch USING btree (provider_id) WHERE (shared <> '[]'::jsonb);
+
 create table arrival (
   site_id bigint not null,
   arrival_id bigint generated always as identity not null,
@@ -81,6 +156,25 @@ create table checkpoint (
   constraint checkpoint_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
   constraint checkpoint_pkey PRIMARY KEY (site_id, at)
 );
+
+create table complaint (
+  site_id bigint not null,
+  complaint_id bigint generated always as identity not null,
+  seen_at timestamp with time zone not null,
+  point_id bigint,
+  outlet text default ''::text not null,
+  symptom text not null,
+  viewer_channel text default ''::text not null,
+  rf_channel text,
+  note text default ''::text not null,
+  logged_by text not null,
+  logged_at timestamp with time zone not null,
+  withdrawn_by text,
+  withdrawn_at timestamp with time zone,
+  constraint complaint_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint complaint_pkey PRIMARY KEY (site_id, complaint_id)
+);
+CREATE INDEX complaint_seen ON public.complaint USING btree (seen_at DESC) WHERE (withdrawn_at IS NULL);
 
 create table credential (
   id text not null,
@@ -414,3 +508,66 @@ create table verification (
   constraint verification_pkey PRIMARY KEY (id)
 );
 CREATE INDEX verification_identifier_idx ON public.verification USING btree (identifier);
+
+create table visit (
+  site_id bigint not null,
+  visit_id bigint generated always as identity not null,
+  day_id bigint not null,
+  place integer not null,
+  drive_minutes double precision not null,
+  arrive_at timestamp with time zone not null,
+  leave_at timestamp with time zone not null,
+  saved_outlet_days double precision not null,
+  constraint visit_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint visit_pkey PRIMARY KEY (site_id, visit_id)
+);
+CREATE INDEX visit_of_day ON public.visit USING btree (day_id, place);
+
+create table visit_alert (
+  site_id bigint not null,
+  visit_id bigint not null,
+  alert_id bigint not null,
+  constraint visit_alert_site_id_visit_id_fkey FOREIGN KEY (site_id, visit_id) REFERENCES visit(site_id, visit_id),
+  constraint visit_alert_pkey PRIMARY KEY (site_id, visit_id, alert_id)
+);
+
+create table visit_day (
+  day_id bigint generated always as identity not null,
+  technician text not null,
+  start_name text not null,
+  start_latitude double precision,
+  start_longitude double precision,
+  time_zone text not null,
+  from_at timestamp with time zone not null,
+  to_at timestamp with time zone not null,
+  back_minutes double precision not null,
+  created_by text not null,
+  created_at timestamp with time zone not null,
+  cancelled_by text,
+  cancelled_at timestamp with time zone,
+  constraint visit_day_pkey PRIMARY KEY (day_id)
+);
+
+create table visit_result (
+  site_id bigint not null,
+  result_id uuid not null,
+  visit_id bigint,
+  alert_id bigint,
+  point_id bigint not null,
+  outcome text not null,
+  found text default ''::text not null,
+  done text default ''::text not null,
+  parts text default ''::text not null,
+  read_channel text default ''::text not null,
+  level_before_dbmv double precision,
+  level_after_dbmv double precision,
+  mer_before_db double precision,
+  mer_after_db double precision,
+  began_at timestamp with time zone not null,
+  done_at timestamp with time zone not null,
+  recorded_by text not null,
+  received_at timestamp with time zone not null,
+  constraint visit_result_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint visit_result_pkey PRIMARY KEY (site_id, result_id)
+);
+CREATE INDEX visit_result_newest ON public.visit_result USING btree (done_at DESC);

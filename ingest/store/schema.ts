@@ -25,6 +25,15 @@ export interface Database {
   finding: FindingTable;
   site_risk: SiteRiskTable;
   reading_way: ReadingWayTable;
+  alert: AlertTable;
+  alert_change: AlertChangeTable;
+  alert_finding: AlertFindingTable;
+  alert_watch: AlertWatchTable;
+  complaint: ComplaintTable;
+  visit_day: VisitDayTable;
+  visit: VisitTable;
+  visit_alert: VisitAlertTable;
+  visit_result: VisitResultTable;
 }
 
 type Json<T> = ColumnType<T, string, string>;
@@ -330,6 +339,206 @@ export interface SiteRiskTable {
   computed_at: Date;
 }
 
+/** Severities after ITU-T X.733, gravest first; "cleared" is said by the state. */
+export const SEVERITIES = ['critical', 'major', 'minor', 'warning', 'indeterminate'] as const;
+export type Severity = (typeof SEVERITIES)[number];
+
+/** States of an alarm after ISA-18.2. */
+export const ALERT_STATES = [
+  'active-unacknowledged',
+  'active-acknowledged',
+  'returned-unacknowledged',
+  'shelved',
+  'suppressed',
+  'out-of-service',
+  'normal',
+] as const;
+export type AlertState = (typeof ALERT_STATES)[number];
+
+export const ALERT_CHANGES = [
+  'raised',
+  'severity',
+  'acknowledged',
+  'returned',
+  'back',
+  'shelved',
+  'unshelved',
+  'suppressed',
+  'unsuppressed',
+  'out-of-service',
+  'in-service',
+  'joined',
+  'note',
+  'closed',
+] as const;
+export type AlertChangeKind = (typeof ALERT_CHANGES)[number];
+
+/** What a person is told about one cause, at a site or over a provider's sites. */
+export interface AlertTable {
+  alert_id: Generated<number>;
+  kind: 'site' | 'provider-event';
+  /** Null for a provider's event. */
+  site_id: number | null;
+  provider_id: number | null;
+  /** Place, kind family, metric and direction: what a replay of the engine doesn't change. */
+  cause_key: string;
+  severity: Severity;
+  state: AlertState;
+  title: string;
+  sentence: string;
+  side: 'provider' | 'building' | 'unsure' | null;
+  cause: string | null;
+  do_first: string;
+  onset_at: Date;
+  raised_at: Date;
+  /** When the condition was last confirmed to be over; null while it stands. */
+  returned_at: Date | null;
+  closed_at: Date | null;
+  /** Days from the last look until a limit is reached: 10, 50 and 90 % quantiles. */
+  limit_days_10: number | null;
+  limit_days_50: number | null;
+  limit_days_90: number | null;
+  outlets: number;
+  sites: number;
+  /** Expected outlet-days of unacceptable service over the next 14 days. */
+  priority: number;
+  shelved_until: Date | null;
+  acknowledged_by: string | null;
+  acknowledged_at: Date | null;
+  /** Point that ends the hop in which the cause lies. */
+  hop_to: number | null;
+  onset_low_at: Date;
+  onset_high_at: Date;
+  /** Since when the condition is over, before the alert has said so; null while it stands. */
+  gone_at: Date | null;
+  /** Since when a lower severity would do. */
+  calmer_since: Date | null;
+  /** The provider's event that this alert has joined. */
+  part_of: number | null;
+}
+
+/** Append-only: `change_id` rises, so whoever follows keeps the last one seen. */
+export interface AlertChangeTable {
+  change_id: Generated<number>;
+  alert_id: number;
+  at: Date;
+  kind: AlertChangeKind;
+  by_whom: string;
+  why: string;
+  before: Json<Record<string, unknown>> | null;
+  after: Json<Record<string, unknown>> | null;
+}
+
+/** Findings that an alert tells of. */
+export interface AlertFindingTable {
+  alert_id: number;
+  site_id: number;
+  event: number;
+  point_id: number;
+}
+
+/** What a site's alerts were last worked out from, and when they have to be looked at though nothing comes in. */
+export interface AlertWatchTable {
+  site_id: number;
+  provider_id: number | null;
+  fingerprint: string;
+  due_at: Date | null;
+  /** Conditions of which other sites of the provider may show more. */
+  shared: JsonWithDefault<unknown[]>;
+}
+
+export const SYMPTOMS = [
+  'no-picture',
+  'breaks-up',
+  'noise',
+  'missing',
+  'sound',
+  'internet',
+  'other',
+] as const;
+export type Symptom = (typeof SYMPTOMS)[number];
+
+/** What somebody in a building said; nothing is overwritten, a mistake is withdrawn. */
+export interface ComplaintTable {
+  site_id: number;
+  complaint_id: Generated<number>;
+  seen_at: Date;
+  point_id: number | null;
+  /** Room, flat or outlet as the person names it. */
+  outlet: WithDefault<string>;
+  symptom: Symptom;
+  /** The channel as the viewer names it. */
+  viewer_channel: WithDefault<string>;
+  /** RF channel that it stood for by the plan in force at `seen_at`; null where that can't be told. */
+  rf_channel: string | null;
+  note: WithDefault<string>;
+  logged_by: string;
+  logged_at: Date;
+  withdrawn_by: string | null;
+  withdrawn_at: Date | null;
+}
+
+/** A working day of one technician, over several sites. */
+export interface VisitDayTable {
+  day_id: Generated<number>;
+  technician: string;
+  start_name: string;
+  start_latitude: number | null;
+  start_longitude: number | null;
+  time_zone: string;
+  from_at: Date;
+  to_at: Date;
+  back_minutes: number;
+  created_by: string;
+  created_at: Date;
+  cancelled_by: string | null;
+  cancelled_at: Date | null;
+}
+
+export interface VisitTable {
+  site_id: number;
+  visit_id: Generated<number>;
+  day_id: number;
+  /** Place in the day's order, from 1. */
+  place: number;
+  drive_minutes: number;
+  arrive_at: Date;
+  leave_at: Date;
+  saved_outlet_days: number;
+}
+
+export interface VisitAlertTable {
+  site_id: number;
+  visit_id: number;
+  alert_id: number;
+}
+
+export const VISIT_OUTCOMES = ['repaired', 'nothing-found', 'reported', 'not-done'] as const;
+export type VisitOutcome = (typeof VISIT_OUTCOMES)[number];
+
+/** What was found and done at a point; `result_id` comes from the device, so that sending it twice keeps one. */
+export interface VisitResultTable {
+  site_id: number;
+  result_id: string;
+  visit_id: number | null;
+  alert_id: number | null;
+  point_id: number;
+  outcome: VisitOutcome;
+  found: WithDefault<string>;
+  done: WithDefault<string>;
+  parts: WithDefault<string>;
+  /** RF channel that the technician's own readings were taken on. */
+  read_channel: WithDefault<string>;
+  level_before_dbmv: number | null;
+  level_after_dbmv: number | null;
+  mer_before_db: number | null;
+  mer_after_db: number | null;
+  began_at: Date;
+  done_at: Date;
+  recorded_by: string;
+  received_at: Date;
+}
+
 export type Site = Selectable<SiteTable>;
 export type NewSite = Insertable<SiteTable>;
 export type Point = Selectable<PointTable>;
@@ -340,3 +549,11 @@ export type SweepRow = Selectable<SweepTable>;
 export type FindingRow = Selectable<FindingTable>;
 export type NewFinding = Insertable<FindingTable>;
 export type SiteRiskRow = Selectable<SiteRiskTable>;
+export type ComplaintRow = Selectable<ComplaintTable>;
+export type VisitDayRow = Selectable<VisitDayTable>;
+export type VisitRow = Selectable<VisitTable>;
+export type VisitResultRow = Selectable<VisitResultTable>;
+export type AlertRow = Selectable<AlertTable>;
+export type NewAlert = Insertable<AlertTable>;
+export type AlertChangeRow = Selectable<AlertChangeTable>;
+export type AlertWatchRow = Selectable<AlertWatchTable>;

@@ -50,7 +50,7 @@ interface TextFieldProps {
   onValue: (value: string) => void;
   hint?: string | undefined;
   error?: string | undefined;
-  type?: 'text' | 'email' | 'password' | 'number' | 'date' | 'datetime-local';
+  type?: 'text' | 'email' | 'password' | 'number' | 'date' | 'time' | 'datetime-local';
   required?: boolean | undefined;
   autocomplete?: AutoFill | undefined;
 }

@@ -1,6 +1,7 @@
 import { useContext } from 'preact/hooks';
 import type { Route } from '../router.ts';
 import { MeContext } from '../session.ts';
+import { AlertsLink } from './alertsLink.tsx';
 import { Link } from './link.tsx';
 
 /** The name, the two halves of the product, and who is signed in. */
@@ -19,6 +20,13 @@ export function TopBar({ route, onSignOut }: { route: Route; onSignOut: () => vo
         <nav aria-label="Main">
           <Link href="/" current={route.view === 'fleet' || route.view === 'site'}>
             Fleet
+          </Link>
+          <AlertsLink current={route.view === 'alerts' || route.view === 'alert'} />
+          <Link href="/visits" current={route.view.startsWith('visit')}>
+            Visits
+          </Link>
+          <Link href="/complaints" current={route.view.startsWith('complaint')}>
+            Complaints
           </Link>
           <Link href="/setup" current={route.view.startsWith('setup')}>
             Set-up

@@ -23,6 +23,10 @@ const REPORT: Pick<Advice, 'check' | 'bring'> = {
 };
 const OURS_ANYWHERE: readonly CauseId[] = ['instrument', 'cable-temperature', 'not-sure'];
 
+export function causeTitle(cause: CauseId): string {
+  return ADVICE[cause].title;
+}
+
 export function adviceOn(cause: CauseId, { isHandoff }: CausePlace): Advice {
   const advice = ADVICE[cause];
   if (!isHandoff || OURS_ANYWHERE.includes(cause)) return advice;

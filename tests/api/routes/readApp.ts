@@ -4,6 +4,7 @@ import type { Role } from '../../../api/accounts/actor.ts';
 import { answerError } from '../../../api/answerError.ts';
 import type { AppEnv } from '../../../api/env.ts';
 import { createRouter } from '../../../api/router.ts';
+import { alertRoutes } from '../../../api/routes/alerts.ts';
 import { bandRoutes } from '../../../api/routes/band.ts';
 import { baselineRoutes } from '../../../api/routes/baselines.ts';
 import { fleetRoutes } from '../../../api/routes/fleet.ts';
@@ -31,7 +32,7 @@ export function readApp(
     if (role !== null) c.set('actor', { name: 'Ada Field', email: null, role, via: 'session' });
     await next();
   });
-  for (const routes of [fleetRoutes, siteRoutes, bandRoutes, historyRoutes, baselineRoutes]) {
+  for (const routes of [fleetRoutes, siteRoutes, alertRoutes, bandRoutes, historyRoutes, baselineRoutes]) {
     app.route('/', routes(deps));
   }
   return app;

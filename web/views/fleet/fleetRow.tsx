@@ -32,7 +32,8 @@ function FleetRowView({ row, index, lowMhz, highMhz }: FleetRowProps) {
         </span>
       </span>
       <span class="fleet-why" role="cell" title={row.sentence}>
-        <VerdictMark verdict={row.verdict} /> {row.sentence}
+        <VerdictMark verdict={row.verdict} />{' '}
+        {row.alerts > 0 && <span class="fleet-alerts">{plural(row.alerts, 'alert')}</span>} {row.sentence}
       </span>
       <span class="fleet-risk" role="cell" data-label="outlet-days at risk">
         <strong>{formatOutletDays(row.outletDays)}</strong>

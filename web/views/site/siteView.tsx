@@ -8,6 +8,7 @@ import { FindingList } from './findingList.tsx';
 import { pointToOpen } from './placing.ts';
 import { PointPanel } from './pointPanel.tsx';
 import { PointTree } from './pointTree.tsx';
+import { SiteAlerts } from './siteAlerts.tsx';
 import { SiteFacts, SiteHeader } from './siteHeader.tsx';
 
 const REFRESH_MS = 60_000;
@@ -35,6 +36,7 @@ export function SiteView({ siteId, pointId }: { siteId: number; pointId: number 
     <main class="page site" id="main">
       {error && <Failure error={error} onRetry={reload} />}
       <SiteHeader view={view} />
+      <SiteAlerts siteId={siteId} />
       <SiteFacts site={view.site} />
       {view.points.length === 0 ? (
         <Empty>

@@ -10,6 +10,7 @@ import { formatDay, formatNumber, plural } from '../../../format.ts';
 import { Link } from '../../../parts/link.tsx';
 import { Failure, Waiting } from '../../../parts/notice.tsx';
 import { paths } from '../../../paths.ts';
+import { useAddress } from '../../../router.ts';
 import { useLoad } from '../../../useLoad.ts';
 import { useSubmit } from '../../../useSubmit.ts';
 import { pointTitle } from '../../site/placing.ts';
@@ -30,6 +31,7 @@ export function BaselineView({ siteId, pointId }: { siteId: number; pointId: num
   const versions = useLoad<BaselineListView>(paths.baselines(siteId, pointId));
   const [previewed, setPreviewed] = useState<Previewed | null>(null);
   const { run, busy, error, fields } = useSubmit();
+  const { searchParams } = useAddress();
   const point = site.data?.points.find((candidate) => candidate.pointId === pointId);
   const failure = site.error ?? versions.error;
   if (!site.data || !point) {
@@ -41,6 +43,7 @@ export function BaselineView({ siteId, pointId }: { siteId: number; pointId: num
     );
   }
   const { timeZone } = site.data.site;
+  const proposed = windowFrom(searchParams);
   const preview = (window: TimeWindow) =>
     run(async () => {
       setPreviewed(null);
@@ -63,7 +66,7 @@ export function BaselineView({ siteId, pointId }: { siteId: number; pointId: num
       {failure && <Failure error={failure} />}
       <section class="panel" aria-labelledby="window-title">
         <h2 id="window-title">Window of sweeps</h2>
-        <WindowForm timeZone={timeZone} busy={busy} fields={fields} onWindow={preview} />
+        <WindowForm timeZone={timeZone} proposed={proposed} busy={busy} fields={fields} onWindow={preview} />
         {error && <Failure error={error} />}
       </section>
       {previewed && (
@@ -75,6 +78,13 @@ export function BaselineView({ siteId, pointId }: { siteId: number; pointId: num
       <VersionList versions={versions.data?.versions ?? []} timeZone={timeZone} />
     </SetupMain>
   );
+}
+
+/** The window that an address proposes, such as the days since a repair. */
+function windowFrom(query: URLSearchParams): TimeWindow | null {
+  const [from, to] = [query.get('from'), query.get('to')];
+  if (from === null || to === null) return null;
+  return Number.isNaN(Date.parse(from)) || Number.isNaN(Date.parse(to)) ? null : { from, to };
 }
 
 function VersionList({ versions, timeZone }: { versions: readonly BaselineVersionView[]; timeZone: string }) {

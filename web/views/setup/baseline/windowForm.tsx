@@ -9,6 +9,8 @@ export interface TimeWindow {
 
 interface WindowFormProps {
   timeZone: string;
+  /** What to begin with; the last week where nobody says. */
+  proposed: TimeWindow | null;
   busy: boolean;
   fields: Readonly<Record<string, string>>;
   onWindow: (window: TimeWindow) => void;
@@ -17,9 +19,10 @@ interface WindowFormProps {
 const WEEK_MS = 7 * 86_400_000;
 
 /** From when to when the sweeps are taken; both ends in the site's zone. */
-export function WindowForm({ timeZone, busy, fields, onWindow }: WindowFormProps) {
-  const [from, setFrom] = useState(() => toLocal(new Date(Date.now() - WEEK_MS).toISOString(), timeZone));
-  const [to, setTo] = useState(() => toLocal(new Date().toISOString(), timeZone));
+export function WindowForm({ timeZone, proposed, busy, fields, onWindow }: WindowFormProps) {
+  const weekAgo = () => new Date(Date.now() - WEEK_MS).toISOString();
+  const [from, setFrom] = useState(() => toLocal(proposed?.from ?? weekAgo(), timeZone));
+  const [to, setTo] = useState(() => toLocal(proposed?.to ?? new Date().toISOString(), timeZone));
   const start = toInstant(from, timeZone);
   const end = toInstant(to, timeZone);
   const fault = start !== null && end !== null && start >= end ? 'must lie after the start' : undefined;
