@@ -3,7 +3,7 @@ import type { AlertChangeKind } from '../../ingest/store/schema.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import { writeMove } from './alertRows.ts';
 import { nextState } from './lifeCycle.ts';
-import { beginMove, changeState, closeWhenNormal, type Move, record } from './moveAlert.ts';
+import { beginMove, changeState, closeWhenNormal, type Move, record, stands } from './moveAlert.ts';
 
 /** A shelf has an end, and none lies further ahead. */
 export const SHELF_DAYS_AT_MOST = 30;
@@ -20,7 +20,7 @@ export async function acknowledge(db: Db, alertId: number, doing: Doing, nowMs: 
   await act(db, alertId, doing.by, nowMs, (move) => {
     move.row.acknowledged_by = doing.by;
     move.row.acknowledged_at = new Date(nowMs);
-    changeState(move, nextState(move.row.state, 'acknowledge', stands(move)), 'acknowledged', doing.why);
+    changeState(move, nextState(move.row.state, 'acknowledge', stands(move.row)), 'acknowledged', doing.why);
     closeWhenNormal(move, nowMs, 'returned to normal and acknowledged');
   });
 }
@@ -43,7 +43,7 @@ export async function shelve(
     throw new InvalidInput({ until: `must lie within ${SHELF_DAYS_AT_MOST} days` });
   await act(db, alertId, doing.by, nowMs, (move) => {
     move.row.shelved_until = new Date(untilMs);
-    changeState(move, nextState(move.row.state, 'shelve', stands(move)), 'shelved', doing.why);
+    changeState(move, nextState(move.row.state, 'shelve', stands(move.row)), 'shelved', doing.why);
   });
 }
 
@@ -51,7 +51,7 @@ export async function shelve(
 export async function unshelve(db: Db, alertId: number, doing: Doing, nowMs: number): Promise<void> {
   await act(db, alertId, doing.by, nowMs, (move) => {
     move.row.shelved_until = null;
-    release(move, nextState(move.row.state, 'unshelve', stands(move)), 'unshelved', doing.why, nowMs);
+    release(move, nextState(move.row.state, 'unshelve', stands(move.row)), 'unshelved', doing.why, nowMs);
   });
 }
 
@@ -62,7 +62,7 @@ export async function takeOutOfService(db: Db, alertId: number, doing: Doing, no
     move.row.shelved_until = null;
     changeState(
       move,
-      nextState(move.row.state, 'take-out-of-service', stands(move)),
+      nextState(move.row.state, 'take-out-of-service', stands(move.row)),
       'out-of-service',
       doing.why,
     );
@@ -71,7 +71,7 @@ export async function takeOutOfService(db: Db, alertId: number, doing: Doing, no
 
 export async function returnToService(db: Db, alertId: number, doing: Doing, nowMs: number): Promise<void> {
   await act(db, alertId, doing.by, nowMs, (move) => {
-    const state = nextState(move.row.state, 'return-to-service', stands(move));
+    const state = nextState(move.row.state, 'return-to-service', stands(move.row));
     release(move, state, 'in-service', doing.why, nowMs);
   });
 }
@@ -127,10 +127,6 @@ function release(
 ): void {
   changeState(move, state, kind, why);
   closeWhenNormal(move, nowMs, 'it had returned to normal before');
-}
-
-function stands({ row }: Move): boolean {
-  return row.returned_at === null;
 }
 
 function needReason({ why }: Doing): void {

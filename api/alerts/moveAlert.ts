@@ -115,9 +115,15 @@ export function changeState(move: Move, state: AlertRow['state'], kind: AlertCha
   move.row.state = state;
 }
 
+/** Whether the condition shows; one that has just gone, and hasn't yet been told to be over, doesn't. */
+export function stands({ returned_at, gone_at }: Pick<AlertRow, 'returned_at' | 'gone_at'>): boolean {
+  return returned_at === null && gone_at === null;
+}
+
 /** Closes what has gone back to normal. */
 export function closeWhenNormal(move: Move, nowMs: number, why: string): void {
   if (move.row.state !== 'normal' || move.row.closed_at !== null) return;
+  move.row.returned_at ??= move.row.gone_at;
   move.row.closed_at = new Date(nowMs);
   record(move, 'closed', why, null, null);
 }
@@ -143,7 +149,7 @@ export function applyHold(move: Move, hold: Hold | null, nowMs: number): void {
     return;
   }
   if (row.state === 'suppressed') {
-    const state = nextState(row.state, 'unsuppress', row.returned_at === null);
+    const state = nextState(row.state, 'unsuppress', stands(row));
     changeState(move, state, 'unsuppressed', 'what held it back is over');
     closeWhenNormal(move, nowMs, 'it had returned to normal before');
   }
@@ -227,7 +233,7 @@ function endShelf(move: Move, nowMs: number): void {
   row.shelved_until = null;
   changeState(
     move,
-    nextState('shelved', 'unshelve', row.returned_at === null),
+    nextState('shelved', 'unshelve', stands(row)),
     'unshelved',
     'its time on the shelf is over',
   );

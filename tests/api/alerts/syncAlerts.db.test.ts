@@ -297,6 +297,19 @@ describe('shelving and out of service', () => {
     expect(await changes()).toEqual(['raised', 'shelved', 'unshelved', 'closed']);
   });
 
+  test('a shelf that ends just after its condition tells nobody', async () => {
+    await outageAt(here.amplifier);
+    await sync(SEEN);
+    const { alert_id } = (await alerts())[0]!;
+    await shelve(database.db, alert_id, { ...ADA, untilMs: SEEN + DAY }, SEEN + MINUTE);
+    await closeAll(SEEN + DAY - 10 * MINUTE);
+    await sync(SEEN + DAY);
+    expect((await alerts())[0]).toMatchObject({
+      state: 'normal',
+      returned_at: new Date(SEEN + DAY - 10 * MINUTE),
+    });
+  });
+
   test('a shelf needs a reason and an end within 30 days', async () => {
     await outageAt(here.amplifier);
     await sync(SEEN);
