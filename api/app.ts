@@ -60,8 +60,6 @@ export interface AppDeps extends Deps {
   /** What ingest takes; the contract's own limits when absent. */
   readonly limits?: IngestLimits;
   readonly auth: Auth;
-  /** Public base address, without a slash at its end. */
-  readonly origin: string;
   readonly trustProxy: boolean;
   /** Folder of the built web pages; null serves none. */
   readonly webFolder: string | null;
