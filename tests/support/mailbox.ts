@@ -63,10 +63,14 @@ export function headerOf({ raw }: ReceivedMail, name: string): string | null {
 }
 
 /** The decoded part of a type, such as "text/plain". */
-export function partOf({ raw }: ReceivedMail, type: string): string {
+export function partOf(mail: ReceivedMail, type: string): string {
+  return decodedPart(mail, type).replaceAll('\r\n', '\n');
+}
+
+function decodedPart({ raw }: ReceivedMail, type: string): string {
   const start = raw.indexOf(`Content-Type: ${type}`);
   const headEnd = raw.indexOf('\r\n\r\n', start);
-  const end = raw.indexOf('\r\n--', headEnd);
+  const end = raw.indexOf('\r\n----', headEnd);
   const body = raw.slice(headEnd + 4, end === -1 ? undefined : end);
   const encoding = /Content-Transfer-Encoding: (\S+)/i.exec(raw.slice(start, headEnd))?.[1];
   if (encoding === 'base64') return Buffer.from(body, 'base64').toString('utf8');
