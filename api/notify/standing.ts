@@ -3,7 +3,7 @@ import type { ChangeFact } from './alertFact.ts';
 
 /** Where an alert stands at some moment, as its history tells. */
 export interface Standing {
-  /** The change that opened the present episode ("raised" or "back"); null before the first. */
+  /** The change with which the alert last became active: its present episode, or the last one. Null before the first. */
   readonly openingId: number | null;
   readonly active: boolean;
   readonly acknowledged: boolean;
@@ -41,15 +41,15 @@ function after(before: Standing, change: ChangeFact): Standing {
   const severity = change.severity ?? before.severity;
   const stated = change.state === null ? {} : standingOfState(change.state);
   const next = { ...moved, ...stated, severity };
-  // Held back from its first moment on: the episode opens when that ends.
-  return next.active && next.openingId === null ? { ...next, openingId: change.changeId } : next;
+  // Also what was held back when it came: its episode opens once that ends.
+  return next.active && !before.active ? { ...next, openingId: change.changeId } : next;
 }
 
-function moveOf({ kind, changeId, byWhom }: ChangeFact): Partial<Standing> {
+function moveOf({ kind, byWhom }: ChangeFact): Partial<Standing> {
   switch (kind) {
     case 'raised':
     case 'back':
-      return { openingId: changeId, active: true, acknowledged: false, acknowledgedBy: null };
+      return { active: true, acknowledged: false, acknowledgedBy: null };
     case 'acknowledged':
       return { acknowledged: true, acknowledgedBy: byWhom };
     case 'returned':

@@ -86,6 +86,16 @@ describe('a rule', () => {
       expect(told(aRule(), story)).toEqual(['60: Rosa, open', '90: Sam, open']);
   });
 
+  test('tells anew of what came back while it was suppressed, once that ends', () => {
+    const story = aStory([
+      [0, 'raised'],
+      [5, 'returned'],
+      [20, 'joined', { state: 'suppressed' }],
+      [60, 'unsuppressed', { state: 'active-unacknowledged' }],
+    ]);
+    expect(told(aRule(), story, 60)).toEqual(['0: Rosa, open', '5: Rosa, returned', '60: Rosa, open']);
+  });
+
   test('begins when the severity reaches what it asks for, and tells of each rise after that', () => {
     const rule = aRule({ about: { ...aRule().about, severityAtLeast: 'major' } });
     const story = aStory([
