@@ -20,12 +20,16 @@ import { alertRoutes } from './routes/alerts.ts';
 import { authRoutes } from './routes/auth.ts';
 import { bandRoutes } from './routes/band.ts';
 import { baselineRoutes } from './routes/baselines.ts';
+import { deliveryRoutes } from './routes/deliveries.ts';
 import { fleetRoutes } from './routes/fleet.ts';
 import { healthRoutes } from './routes/health.ts';
 import { historyRoutes } from './routes/history.ts';
 import { siteKeyRoutes } from './routes/keys.ts';
 import { limitRoutes } from './routes/limits.ts';
 import { linkRoutes } from './routes/links.ts';
+import { myReachRoutes } from './routes/myReach.ts';
+import { notifyRoutes } from './routes/notify.ts';
+import { notifyTargetRoutes } from './routes/notifyTargets.ts';
 import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
 import { providerRoutes } from './routes/providers.ts';
@@ -54,6 +58,10 @@ const ROUTES = [
   siteKeyRoutes,
   accountRoutes,
   tokenRoutes,
+  notifyRoutes,
+  notifyTargetRoutes,
+  deliveryRoutes,
+  myReachRoutes,
 ];
 
 export interface AppDeps extends Deps {

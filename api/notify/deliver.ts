@@ -2,6 +2,7 @@ import type { Db } from '../../ingest/store/database.ts';
 import type { DeliveryRow } from '../../ingest/store/schema.ts';
 import { unseal } from '../accounts/sealSecret.ts';
 import type { Deps } from '../deps.ts';
+import type { Tried } from '../schemas/notify.ts';
 import type { FrozenContent } from './frozenContent.ts';
 import { sendMail } from './mail/sendMail.ts';
 import { mailHtml } from './message/mailHtml.ts';
@@ -29,6 +30,14 @@ export async function deliver(deps: DeliverDeps, deliveryId: number): Promise<Ou
   const result = await attempt(deps, delivery, target, content);
   await record(deps, delivery, result);
   return result;
+}
+
+/** The same for somebody who waits for the answer. */
+export async function tryOnce(deps: DeliverDeps, deliveryId: number): Promise<Tried> {
+  const result = await deliver(deps, deliveryId);
+  return (
+    result ?? { outcome: null, detail: 'it is being sent already, or can no longer be: look at the list' }
+  );
 }
 
 interface Claim {

@@ -21,8 +21,9 @@ export function localTime(atMs: number, timeZone: string): LocalTime {
   };
 }
 
-/** Whether the running system knows the zone. */
+/** Whether the running system knows the zone by its name; bare offsets are none. */
 export function isTimeZone(timeZone: string): boolean {
+  if (/^[+-]/.test(timeZone)) return false;
   try {
     formatOf(timeZone);
     return true;

@@ -29,7 +29,8 @@ export async function nearSince(
 }
 
 /** Notes the alerts that are near already when a rule begins, so that they are not told as if they had just come near. */
-export async function noteNear(db: Db, ruleId: number, daysLeftUnder: number): Promise<void> {
+export async function noteNear(db: Db, ruleId: number, daysLeftUnder: number | null): Promise<void> {
+  if (daysLeftUnder === null) return;
   await db
     .insertInto('notify_near')
     .columns(['rule_id', 'alert_id', 'from_at'])

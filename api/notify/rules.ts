@@ -1,6 +1,7 @@
 import type { Db } from '../../ingest/store/database.ts';
 import type { NotifyRuleRow } from '../../ingest/store/schema.ts';
 import { NotFound } from '../errors.ts';
+import { noteNear } from './nearSince.ts';
 import type { Rule, RuleAbout, RuleStep, RuleTerms } from './rule.ts';
 
 /** All rules, by name. */
@@ -21,6 +22,7 @@ export async function addRule(
     .values({ ...columnsOf(terms), enabled, since: new Date(nowMs), ...changed(by, nowMs) })
     .returning('rule_id')
     .executeTakeFirstOrThrow();
+  await noteNear(db, rule_id, terms.about.daysLeftUnder);
   return rule_id;
 }
 
@@ -45,7 +47,9 @@ export async function changeRule(
     .set({ ...columnsOf(terms), enabled, ...changed(by, nowMs), ...(anew && { since: new Date(nowMs) }) })
     .where('rule_id', '=', ruleId)
     .execute();
-  if (anew) await db.deleteFrom('notify_near').where('rule_id', '=', ruleId).execute();
+  if (!anew) return;
+  await db.deleteFrom('notify_near').where('rule_id', '=', ruleId).execute();
+  await noteNear(db, ruleId, terms.about.daysLeftUnder);
 }
 
 export async function removeRule(db: Db, ruleId: number): Promise<void> {

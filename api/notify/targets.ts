@@ -1,6 +1,7 @@
 import type { Db } from '../../ingest/store/database.ts';
 import type { NotifyTargetRow } from '../../ingest/store/schema.ts';
 import { withAccounts } from '../accounts/tables.ts';
+import { NotFound } from '../errors.ts';
 import type { Hours } from './quietHours.ts';
 
 export interface Target {
@@ -27,6 +28,13 @@ export async function loadTargets(db: Db): Promise<Target[]> {
       return { row, address, name: personName ?? row.name, disabled };
     })
     .sort((a, b) => a.name.localeCompare(b.name) || a.row.target_id - b.row.target_id);
+}
+
+/** Throws 404 when there is no such target. */
+export async function findTarget(db: Db, targetId: number): Promise<Target> {
+  const target = (await loadTargets(db)).find(({ row }) => row.target_id === targetId);
+  if (!target) throw new NotFound('target', targetId);
+  return target;
 }
 
 /** "Rosa Field (e-mail)" */

@@ -25,6 +25,8 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/plan-proposals': 'viewer',
   'GET /api/services': 'viewer',
   'GET /api/limits': 'viewer',
+  'GET /api/me/notifications': 'viewer',
+  'PUT /api/me/notifications': 'viewer',
 
   'GET /api/sites/{siteId}/points/{pointId}/baselines/preview': 'technician',
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',
@@ -51,6 +53,18 @@ const LOWEST_ROLE: Record<string, string> = {
   'POST /api/plans/{planId}/versions': 'manager',
   'DELETE /api/plans/{planId}/versions/{version}': 'manager',
   'POST /api/limits/choices': 'manager',
+  'GET /api/notify': 'manager',
+  'POST /api/notify/preview': 'manager',
+  'POST /api/notify/rules': 'manager',
+  'PUT /api/notify/rules/{ruleId}': 'manager',
+  'DELETE /api/notify/rules/{ruleId}': 'manager',
+  'POST /api/notify/targets': 'manager',
+  'PUT /api/notify/targets/{targetId}': 'manager',
+  'DELETE /api/notify/targets/{targetId}': 'manager',
+  'POST /api/notify/targets/{targetId}/secret': 'manager',
+  'POST /api/notify/targets/{targetId}/test': 'manager',
+  'GET /api/notify/deliveries': 'manager',
+  'POST /api/notify/deliveries/{deliveryId}/resend': 'manager',
 
   'GET /api/accounts': 'administrator',
   'PATCH /api/accounts/{accountId}': 'administrator',
@@ -77,7 +91,7 @@ function apiRoutes(): string[] {
 
 async function ask(role: (typeof ROLES)[number] | null, route: string): Promise<Response> {
   const [method, path] = route.split(' ') as [string, string];
-  const body = method === 'POST' || method === 'PATCH' ? {} : undefined;
+  const body = ['POST', 'PUT', 'PATCH'].includes(method) ? {} : undefined;
   return levelkeep.send(role, method, path.replaceAll(/\{\w+\}/g, '999999'), body);
 }
 
