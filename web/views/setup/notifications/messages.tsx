@@ -26,8 +26,9 @@ export function Messages({ turn }: { turn: number }) {
   const [before, setBefore] = useState<number | null>(null);
   const path = withQuery(paths.deliveries, { state, before });
   const { data, error, reload } = useLoad<Deliveries>(path, LOOK_EVERY_MS);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: something was sent elsewhere on the page.
-  useEffect(() => reload(), [turn]);
+  useEffect(() => {
+    if (turn > 0) reload();
+  }, [turn, reload]);
   const show = (value: string) => {
     setBefore(null);
     setState(value);
