@@ -34,7 +34,7 @@ export function Messages({ turn }: { turn: number }) {
     setState(value);
   };
   return (
-    <section class="panel" aria-labelledby="messages-title">
+    <section class="panel spaced" aria-labelledby="messages-title">
       <h2 id="messages-title">Messages</h2>
       <p class="quiet">
         Every message is tried for about 30 hours before it is given up. One that went out twice, after a

@@ -22,8 +22,7 @@ export function NotificationsView() {
           : 'When messages about alerts may reach you. Who is told about what is a manager’s to say.'
       }
     >
-      {manager && <Managed />}
-      <OwnHours />
+      {manager ? <Managed /> : <OwnHours />}
     </SetupMain>
   );
 }
@@ -52,6 +51,7 @@ function Managed() {
       <Rules view={data} onChanged={changed} />
       <Targets view={data} onChanged={changed} />
       <Messages turn={turn} />
+      <OwnHours key={turn} />
     </>
   );
 }

@@ -13,7 +13,7 @@ import { ReachFields } from './reachFields.tsx';
 export function OwnHours() {
   const { data, error, reload } = useLoad<MyReach>(paths.myNotifications);
   return (
-    <section class="panel" aria-labelledby="own-hours">
+    <section class="panel spaced" aria-labelledby="own-hours">
       <h2 id="own-hours">When messages reach you</h2>
       {error && <Failure error={error} onRetry={reload} />}
       {!data && !error && <Waiting what="your hours" />}

@@ -9,6 +9,8 @@ import { useSettled } from '../../../useSettled.ts';
 import { ownZone } from '../../../zonedTime.ts';
 import { type RuleDraft, ruleOf } from './ruleDraft.ts';
 
+/** Two a day; common practice, no source. */
+const MANY = 60;
 const WHAT_WORD = { open: 'open', worse: 'got worse', returned: 'back to normal' } as const;
 
 /** What the rule would have sent over the last 30 days, asked again whenever the form stands still. */
@@ -57,7 +59,7 @@ function PreviewBody({ preview }: { preview: PreviewView }) {
         <strong>{preview.messages === 0 ? 'No message' : plural(preview.messages, 'message')}</strong>
         {preview.messages > 0 &&
           `: ${preview.targets.map(({ name, messages }) => `${messages} to ${name}`).join(', ')}`}
-        .{preview.messages > 60 && ' That is more than two a day: people stop reading such messages.'}
+        .{preview.messages > MANY && ' That is more than two a day: people stop reading such messages.'}
       </p>
       {preview.messages > 0 && (
         <>

@@ -23,7 +23,7 @@ export function Rules({ view, onChanged }: { view: NotifyView; onChanged: () => 
       ),
     );
   return (
-    <section class="panel" aria-labelledby="rules-title">
+    <section class="panel spaced" aria-labelledby="rules-title">
       <h2 id="rules-title">Rules</h2>
       {error && <Failure error={error} />}
       {view.rules.length === 0 && changing === null && (
@@ -78,7 +78,7 @@ export function Rules({ view, onChanged }: { view: NotifyView; onChanged: () => 
         <RuleForm view={view} onDone={done} onCancel={() => setChanging(null)} />
       ) : (
         view.targets.length > 0 && (
-          <div class="actions section-actions">
+          <div class="actions">
             <button type="button" class="primary" onClick={() => setChanging('new')}>
               Add a rule
             </button>

@@ -22,7 +22,7 @@ export function Targets({ view, onChanged }: { view: NotifyView; onChanged: () =
     onChanged();
   };
   return (
-    <section class="panel" aria-labelledby="targets-title">
+    <section class="panel spaced" aria-labelledby="targets-title">
       <h2 id="targets-title">Who can be told</h2>
       <p class="quiet">
         People with an account here, mailboxes that several share, and programs that take webhooks. People can
@@ -60,7 +60,7 @@ export function Targets({ view, onChanged }: { view: NotifyView; onChanged: () =
       {changing === 'new' ? (
         <TargetForm people={view.people} onDone={done} onCancel={() => setChanging(null)} />
       ) : (
-        <div class="actions section-actions">
+        <div class="actions">
           <button type="button" onClick={() => setChanging('new')}>
             Add a person, mailbox or webhook
           </button>
