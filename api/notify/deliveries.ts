@@ -124,6 +124,7 @@ function testContent({ row }: Target, by: string, origin: string, nowMs: number)
       intro:
         'This is a test. When an alert comes up, a message like this one says what, where, since when, how long is left and what to do first.',
       sections: [],
+      caution: null,
       closing: `Sent by ${by} from Set-up, Notifications.`,
       link: { words: 'Open Levelkeep', url: origin },
     },

@@ -2,6 +2,7 @@ import { severityRank } from '../alertFact.ts';
 import type { AlertDossier } from '../loadStories.ts';
 import type { SortedItems } from '../sortItems.ts';
 import { alertLine, type Reader } from './alertLine.ts';
+import { cautionFor } from './caution.ts';
 import type { MessageContent, MessageSection } from './content.ts';
 
 export const LISTED = 20;
@@ -29,6 +30,7 @@ export function alertsMessage(
     subject: subjectOf(sorted, held, escalated),
     intro: held ? 'This waited for the end of your quiet hours.' : '',
     sections,
+    caution: cautionFor(sections),
     closing: `Sent by ${rules.length === 1 ? 'the rule' : 'the rules'} ${rules.map((name) => `“${name}”`).join(', ')}.`,
     link: { words: single ? 'Look at the alert' : 'Look at the alerts', url: reader.origin + linked },
   };
@@ -36,10 +38,7 @@ export function alertsMessage(
 
 /** The section with the gravest first, cut after the first {@link LISTED}. */
 export function sectionOf(heading: string, items: readonly Told[], reader: Reader): MessageSection {
-  const ordered = items.toSorted((a, b) => {
-    const [one, other] = [a.dossier.row, b.dossier.row];
-    return severityRank(other.severity) - severityRank(one.severity) || other.priority - one.priority;
-  });
+  const ordered = items.toSorted(gravestFirst);
   return {
     heading,
     alerts: ordered.slice(0, LISTED).map(({ dossier }) => alertLine(dossier, reader)),
@@ -47,12 +46,17 @@ export function sectionOf(heading: string, items: readonly Told[], reader: Reade
   };
 }
 
+function gravestFirst(a: Told, b: Told): number {
+  const [one, other] = [a.dossier.row, b.dossier.row];
+  return severityRank(other.severity) - severityRank(one.severity) || other.priority - one.priority;
+}
+
 function subjectOf(
   { open, worse, returned, cameAndWent, inHand }: SortedItems<Told>,
   held: boolean,
   escalated: boolean,
 ): string {
-  const fresh = [...open, ...worse];
+  const fresh = [...open, ...worse].sort(gravestFirst);
   const all = [...fresh, ...returned, ...cameAndWent, ...inHand];
   if (all.length === 1) {
     const { row, where } = all[0]!.dossier;
@@ -63,9 +67,7 @@ function subjectOf(
       ? `Nothing new is open; ${all.length} alerts came up in quiet hours`
       : `${returned.length} ${returned.length === 1 ? 'alert is' : 'alerts are'} back to normal`;
   }
-  const worst = fresh
-    .map(({ dossier }) => dossier.row.severity)
-    .sort((a, b) => severityRank(b) - severityRank(a))[0]!;
+  const worst = fresh[0]!.dossier.row.severity;
   const count = fresh.filter(({ dossier }) => dossier.row.severity === worst).length;
   const places = [...new Set(fresh.map(({ dossier }) => dossier.where))];
   const more = places.length > 2 ? ` and ${places.length - 2} more` : '';

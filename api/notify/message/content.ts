@@ -27,6 +27,8 @@ export interface MessageContent {
   readonly subject: string;
   readonly intro: string;
   readonly sections: readonly MessageSection[];
+  /** Said wherever a message tells somebody what to do. */
+  readonly caution: string | null;
   /** Why the reader gets this, and where to change it. */
   readonly closing: string;
   readonly link: { readonly words: string; readonly url: string };

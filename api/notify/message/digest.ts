@@ -1,6 +1,7 @@
 import type { AlertDossier } from '../loadStories.ts';
 import type { Reader } from './alertLine.ts';
 import { sectionOf } from './alertsMessage.ts';
+import { cautionFor } from './caution.ts';
 import type { MessageContent } from './content.ts';
 import { moment } from './moment.ts';
 
@@ -39,6 +40,7 @@ export function digestMessage(
     subject: subjectOf(kind, fresh.length, open.length, right.length),
     intro: `${since}${nothing}${setAside}`,
     sections,
+    caution: cautionFor(sections),
     closing: `Your ${kind} digest.`,
     link: { words: 'Look at the alerts', url: `${reader.origin}/alerts` },
   };

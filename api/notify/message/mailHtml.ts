@@ -19,6 +19,7 @@ export function mailHtml(content: MessageContent, settingsUrl: string): string {
 <div style="max-width:36rem;margin:0 auto">
 ${content.intro === '' ? '' : html`<p style="margin:0 0 16px">${content.intro}</p>`}
 ${content.sections.map(sectionHtml)}
+${content.caution === null ? '' : html`<p style="margin:16px 0 0;font-size:14px">${content.caution}</p>`}
 <p style="margin:24px 0"><a href="${content.link.url}" style="display:inline-block;padding:10px 16px;border:1px solid ${INK};border-radius:6px;color:${INK};text-decoration:none;font-weight:600">${content.link.words}</a></p>
 <p style="margin:24px 0 0;padding-top:12px;border-top:1px solid ${RULE};color:${QUIET};font-size:14px">${content.closing} <a href="${settingsUrl}" style="color:${QUIET}">Change what you get</a></p>
 </div>

@@ -7,6 +7,7 @@ export function mailText(content: MessageContent, settingsUrl: string): string {
     blocks.push(heading.toUpperCase(), ...alerts.map(alertText));
     if (more > 0) blocks.push(`… and ${more} more.`);
   }
+  if (content.caution !== null) blocks.push(content.caution);
   blocks.push(`${content.link.words}: ${content.link.url}`);
   blocks.push(`-- \n${content.closing}\nChange what you get: ${settingsUrl}`);
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;

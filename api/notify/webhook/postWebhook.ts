@@ -38,9 +38,10 @@ export async function postWebhook(call: WebhookCall, options: WebhookOptions): P
   if (fault !== null) return outcome('refused', `the address ${fault}`);
   const url = new URL(call.url);
   try {
-    const address = await checkedAddress(hostOf(url), allowPrivate, resolve);
+    const signal = AbortSignal.timeout(timeoutMs);
+    const address = await Promise.race([checkedAddress(hostOf(url), allowPrivate, resolve), ending(signal)]);
     if (address === null) return outcome('refused', `${url.hostname} leads to a private or reserved address`);
-    return answered(await post(url, address, call, AbortSignal.timeout(timeoutMs)));
+    return answered(await post(url, address, call, signal));
   } catch (error) {
     const late =
       (error as Error).name === 'TimeoutError' || (error as { code?: string }).code === 'ABORT_ERR';
@@ -65,6 +66,11 @@ async function checkedAddress(
   const addresses = isIP(host) === 0 ? await resolve(host) : [host];
   if (addresses.length === 0) throw new Error(`${host} has no address`);
   return allowPrivate || addresses.every(isPublicAddress) ? addresses[0]! : null;
+}
+
+/** Rejects when the time is over: a name server may take longer than all the rest. */
+function ending(signal: AbortSignal): Promise<never> {
+  return new Promise((_, reject) => signal.addEventListener('abort', () => reject(signal.reason)));
 }
 
 async function resolveAll(host: string): Promise<readonly string[]> {

@@ -88,6 +88,7 @@ describe('telling people', () => {
     expect(text).toContain('Since: Thu 5 Mar 2026, 12:00 CST');
     expect(text).toContain('Left: about 9 days (5 to 16)');
     expect(text).toContain('Do first: Measure the input of the amplifier.');
+    expect(text).toContain('local codes and licensed practice');
     expect(text).toContain(`http://levelkeep.test/alerts/${alert}`);
     const html = partOf(mailbox.mails[0]!, 'text/html');
     expect(html).toContain('Level &lt;b&gt;falls&lt;/b&gt; &amp; falls');

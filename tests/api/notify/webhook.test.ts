@@ -82,6 +82,14 @@ describe('a webhook', () => {
     expect(await call('http://127.0.0.1:1/')).toMatchObject({ outcome: 'try-again' });
   });
 
+  test('gives up on a name server that says nothing', async () => {
+    const options = { resolve: () => new Promise<never>(() => {}) };
+    expect(await call('http://desk.example/', options)).toEqual({
+      outcome: 'try-again',
+      detail: 'no answer within 0.6 s',
+    });
+  });
+
   test('goes to the address that was checked, whatever the name says later', async () => {
     const { got, port } = await receiver(200);
     const answers = [['127.0.0.1'], ['127.0.0.2']];
