@@ -1,6 +1,6 @@
-import { type Kysely, sql } from 'kysely';
+import { type Insertable, type Kysely, sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
-import type { Database } from '../../ingest/store/schema.ts';
+import type { Database, DeliveryItemTable } from '../../ingest/store/schema.ts';
 import { joins, type Slot, slotOf } from './bundling.ts';
 import { type AlertDossier, loadStories } from './loadStories.ts';
 import { nearSince } from './nearSince.ts';
@@ -12,6 +12,10 @@ import { type Telling, tellingKey, tellingsOf } from './tellingsOf.ts';
 
 /** How long after its last change an alert is still looked at; an unacknowledged one always is. */
 const LOOK_BACK_MS = 2 * 86_400_000;
+/** A statement takes 65,535 parameters; an item has nine. */
+const ITEMS_AT_A_TIME = 1000;
+
+type DeliveryItem = Insertable<DeliveryItemTable>;
 
 /**
  * Writes down all that the rules have to tell by now, each thing in the message it belongs to, in one transaction. What was written
@@ -75,6 +79,7 @@ async function writeDown(
   if (tellings.length === 0) return;
   const targets = new Map((await loadTargets(db)).map((target) => [target.row.target_id, target]));
   const waiting = await waitingMessages(db);
+  const items: DeliveryItem[] = [];
   for (const telling of tellings) {
     const target = targets.get(telling.targetId);
     if (!target) continue;
@@ -85,7 +90,13 @@ async function writeDown(
     );
     const message = open ?? (await openMessage(db, target, slot, nowMs));
     if (!open) waiting.push(message);
-    await writeItem(db, telling, message.deliveryId);
+    items.push(itemOf(telling, message.deliveryId));
+  }
+  for (let i = 0; i < items.length; i += ITEMS_AT_A_TIME) {
+    await db
+      .insertInto('delivery_item')
+      .values(items.slice(i, i + ITEMS_AT_A_TIME))
+      .execute();
   }
 }
 
@@ -132,19 +143,16 @@ async function openMessage(db: Db, target: Target, slot: Slot, nowMs: number): P
   return { deliveryId: delivery_id, targetId: target.row.target_id, ...slot };
 }
 
-async function writeItem(db: Db, telling: Telling, deliveryId: number): Promise<void> {
-  await db
-    .insertInto('delivery_item')
-    .values({
-      rule_id: telling.ruleId,
-      change_id: telling.changeId,
-      target_id: telling.targetId,
-      step: telling.step,
-      delivery_id: deliveryId,
-      alert_id: telling.alertId,
-      opening_id: telling.openingId,
-      what: telling.what,
-      due_at: new Date(telling.dueMs),
-    })
-    .execute();
+function itemOf(telling: Telling, deliveryId: number): DeliveryItem {
+  return {
+    rule_id: telling.ruleId,
+    change_id: telling.changeId,
+    target_id: telling.targetId,
+    step: telling.step,
+    delivery_id: deliveryId,
+    alert_id: telling.alertId,
+    opening_id: telling.openingId,
+    what: telling.what,
+    due_at: new Date(telling.dueMs),
+  };
 }
