@@ -21,12 +21,16 @@ import { authRoutes } from './routes/auth.ts';
 import { bandRoutes } from './routes/band.ts';
 import { baselineRoutes } from './routes/baselines.ts';
 import { complaintRoutes } from './routes/complaints.ts';
+import { deliveryRoutes } from './routes/deliveries.ts';
 import { fleetRoutes } from './routes/fleet.ts';
 import { healthRoutes } from './routes/health.ts';
 import { historyRoutes } from './routes/history.ts';
 import { siteKeyRoutes } from './routes/keys.ts';
 import { limitRoutes } from './routes/limits.ts';
 import { linkRoutes } from './routes/links.ts';
+import { myReachRoutes } from './routes/myReach.ts';
+import { notifyRoutes } from './routes/notify.ts';
+import { notifyTargetRoutes } from './routes/notifyTargets.ts';
 import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
 import { providerRoutes } from './routes/providers.ts';
@@ -62,14 +66,16 @@ const ROUTES = [
   tokenRoutes,
   complaintRoutes,
   visitRoutes,
+  notifyRoutes,
+  notifyTargetRoutes,
+  deliveryRoutes,
+  myReachRoutes,
 ];
 
 export interface AppDeps extends Deps {
   /** What ingest takes; the contract's own limits when absent. */
   readonly limits?: IngestLimits;
   readonly auth: Auth;
-  /** Public base address, without a slash at its end. */
-  readonly origin: string;
   readonly trustProxy: boolean;
   /** Folder of the built web pages; null serves none. */
   readonly webFolder: string | null;

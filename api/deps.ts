@@ -1,6 +1,7 @@
 import type pg from 'pg';
 import type { Logger } from 'pino';
 import type { Db } from '../ingest/store/database.ts';
+import type { NotifyConfig } from './config.ts';
 import type { Enqueue } from './jobs/jobQueue.ts';
 
 /** What every route is given; a test passes its own. */
@@ -11,4 +12,9 @@ export interface Deps {
   readonly now: () => number;
   readonly log: Logger;
   readonly enqueue: Enqueue;
+  /** Public base address, without a slash at its end. */
+  readonly origin: string;
+  /** Seals what the database must not show. */
+  readonly secret: string;
+  readonly notify: NotifyConfig;
 }

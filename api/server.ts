@@ -59,10 +59,11 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     const auth = createAuth({ db, origin, secret });
     const webFolder = existsSync(path.join(WEB_FOLDER, 'index.html')) ? WEB_FOLDER : null;
     if (webFolder === null) log.warn('the web pages are not built: "npm start" builds them');
-    const deps = { db, pool, now: Date.now, log, enqueue: jobs.enqueue };
+    const outside = { origin, secret, notify: config.notify };
+    const deps = { db, pool, now: Date.now, log, enqueue: jobs.enqueue, ...outside };
     if (config.roles.includes('jobs')) await jobs.work(deps);
     const limits = ingestLimits(config.retention.keepSweepsDays);
-    const appDeps = { ...deps, limits, auth, origin, trustProxy, webFolder, roles: config.roles };
+    const appDeps = { ...deps, limits, auth, trustProxy, webFolder, roles: config.roles };
     const listener = await listen(createApp(appDeps).fetch, host, port);
     stops.push(() => listener.close());
 

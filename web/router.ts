@@ -14,6 +14,7 @@ export type Route =
   | { view: 'setup-plan'; planId: number | null }
   | { view: 'setup-limits' }
   | { view: 'setup-providers' }
+  | { view: 'setup-notifications' }
   | { view: 'setup-accounts' }
   | { view: 'setup-baseline'; siteId: number; pointId: number }
   | { view: 'complaints' }
@@ -50,6 +51,7 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [/^\/setup\/plans\/(\d+)$/, ([plan]) => ({ view: 'setup-plan', planId: Number(plan) })],
   [/^\/setup\/limits$/, () => ({ view: 'setup-limits' })],
   [/^\/setup\/providers$/, () => ({ view: 'setup-providers' })],
+  [/^\/setup\/notifications$/, () => ({ view: 'setup-notifications' })],
   [/^\/setup\/accounts$/, () => ({ view: 'setup-accounts' })],
   [/^\/complaints$/, () => ({ view: 'complaints' })],
   [/^\/complaints\/figures$/, () => ({ view: 'complaint-figures' })],

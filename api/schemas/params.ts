@@ -15,3 +15,6 @@ export const TokenParams = z.object({ tokenId: Id });
 export const AccountParams = z.object({ accountId: z.string().min(1).max(100) });
 export const ComplaintParams = z.object({ siteId: Id, complaintId: Id });
 export const VisitDayParams = z.object({ dayId: Id });
+export const NotifyRuleParams = z.object({ ruleId: Id });
+export const NotifyTargetParams = z.object({ targetId: Id });
+export const DeliveryParams = z.object({ deliveryId: Id });

@@ -211,6 +211,59 @@ create table daily_median (
   constraint daily_median_pkey PRIMARY KEY (site_id, point_id, day)
 );
 
+create table delivery (
+  delivery_id bigint generated always as identity not null,
+  target_id bigint not null,
+  kind text not null,
+  state text not null,
+  held boolean not null,
+  message_key uuid default gen_random_uuid() not null,
+  once_key text,
+  created_at timestamp with time zone not null,
+  send_at timestamp with time zone not null,
+  leased_until timestamp with time zone,
+  attempts integer default 0 not null,
+  tries_left integer not null,
+  sent_to text not null,
+  content jsonb,
+  ended_at timestamp with time zone,
+  why text default ''::text not null,
+  constraint delivery_kind_known CHECK ((kind = ANY (ARRAY['alerts'::text, 'daily'::text, 'weekly'::text, 'test'::text]))),
+  constraint delivery_state_known CHECK ((state = ANY (ARRAY['waiting'::text, 'sent'::text, 'dead'::text, 'dropped'::text]))),
+  constraint delivery_pkey PRIMARY KEY (delivery_id),
+  constraint delivery_once UNIQUE (once_key)
+);
+CREATE INDEX delivery_waiting ON public.delivery USING btree (send_at) WHERE (state = 'waiting'::text);
+
+create table delivery_attempt (
+  delivery_id bigint not null,
+  attempt integer not null,
+  started_at timestamp with time zone not null,
+  ended_at timestamp with time zone,
+  outcome text,
+  detail text default ''::text not null,
+  constraint delivery_attempt_outcome_known CHECK ((outcome = ANY (ARRAY['accepted'::text, 'try-again'::text, 'refused'::text]))),
+  constraint delivery_attempt_delivery_id_fkey FOREIGN KEY (delivery_id) REFERENCES delivery(delivery_id) ON DELETE CASCADE,
+  constraint delivery_attempt_pkey PRIMARY KEY (delivery_id, attempt)
+);
+
+create table delivery_item (
+  rule_id bigint not null,
+  change_id bigint not null,
+  target_id bigint not null,
+  step integer not null,
+  delivery_id bigint not null,
+  alert_id bigint not null,
+  opening_id bigint not null,
+  what text not null,
+  due_at timestamp with time zone not null,
+  constraint delivery_item_what_known CHECK ((what = ANY (ARRAY['open'::text, 'worse'::text, 'returned'::text]))),
+  constraint delivery_item_delivery_id_fkey FOREIGN KEY (delivery_id) REFERENCES delivery(delivery_id) ON DELETE CASCADE,
+  constraint delivery_item_pkey PRIMARY KEY (rule_id, change_id, target_id, step)
+);
+CREATE INDEX delivery_item_alert ON public.delivery_item USING btree (alert_id);
+CREATE INDEX delivery_item_of ON public.delivery_item USING btree (delivery_id);
+
 create table finding (
   site_id bigint not null,
   event integer not null,
@@ -279,6 +332,56 @@ create table hourly (
   ambient_c real,
   constraint hourly_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
   constraint hourly_pkey PRIMARY KEY (site_id, point_id, hour)
+);
+
+create table notify_near (
+  rule_id bigint not null,
+  alert_id bigint not null,
+  from_at timestamp with time zone not null,
+  constraint notify_near_alert_id_fkey FOREIGN KEY (alert_id) REFERENCES alert(alert_id),
+  constraint notify_near_rule_id_fkey FOREIGN KEY (rule_id) REFERENCES notify_rule(rule_id) ON DELETE CASCADE,
+  constraint notify_near_pkey PRIMARY KEY (rule_id, alert_id)
+);
+
+create table notify_rule (
+  rule_id bigint generated always as identity not null,
+  name text not null,
+  about jsonb not null,
+  delay_min integer not null,
+  steps jsonb not null,
+  tells_worse boolean not null,
+  tells_return boolean not null,
+  through_quiet boolean not null,
+  enabled boolean not null,
+  since timestamp with time zone not null,
+  changed_by text not null,
+  changed_at timestamp with time zone not null,
+  constraint notify_rule_pkey PRIMARY KEY (rule_id)
+);
+
+create table notify_target (
+  target_id bigint generated always as identity not null,
+  kind text not null,
+  name text not null,
+  person_id text,
+  address text,
+  url text,
+  sealed bytea,
+  time_zone text not null,
+  quiet_from_min integer,
+  quiet_to_min integer,
+  work_days integer[] not null,
+  daily boolean not null,
+  weekly boolean not null,
+  digest_min integer not null,
+  created_by text not null,
+  created_at timestamp with time zone default now() not null,
+  constraint notify_target_kind_known CHECK ((kind = ANY (ARRAY['person'::text, 'mailbox'::text, 'webhook'::text]))),
+  constraint notify_target_quiet_whole CHECK (((quiet_from_min IS NULL) = (quiet_to_min IS NULL))),
+  constraint notify_target_reachable CHECK ((((kind = 'person'::text) = (person_id IS NOT NULL)) AND ((kind = 'mailbox'::text) = (address IS NOT NULL)) AND ((kind = 'webhook'::text) = ((url IS NOT NULL) AND (sealed IS NOT NULL))))),
+  constraint notify_target_person_id_fkey FOREIGN KEY (person_id) REFERENCES person(id) ON DELETE CASCADE,
+  constraint notify_target_pkey PRIMARY KEY (target_id),
+  constraint notify_target_person_unique UNIQUE (person_id)
 );
 
 create table one_time_link (

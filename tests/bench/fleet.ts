@@ -12,6 +12,7 @@ import { fleetRoutes } from '../../api/routes/fleet.ts';
 import { createDatabase, createPool, type Db } from '../../ingest/store/database.ts';
 import { startEmbedded } from '../../ingest/store/embedded.ts';
 import { migrate } from '../../ingest/store/migrate.ts';
+import { OUTSIDE } from '../support/outside.ts';
 
 const FLEETS = [500, 5000];
 const WARM_UP = 30;
@@ -94,7 +95,14 @@ function fleetApp() {
   });
   return app.route(
     '/',
-    fleetRoutes({ db, pool, now: Date.now, log: pino({ level: 'silent' }), enqueue: async () => {} }),
+    fleetRoutes({
+      db,
+      pool,
+      now: Date.now,
+      log: pino({ level: 'silent' }),
+      enqueue: async () => {},
+      ...OUTSIDE,
+    }),
   );
 }
 

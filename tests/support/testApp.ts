@@ -8,9 +8,10 @@ import { issueToken } from '../../api/accounts/automationTokens.ts';
 import { withAccounts } from '../../api/accounts/tables.ts';
 import { type AppDeps, createApp } from '../../api/app.ts';
 import type { Enqueue } from '../../api/jobs/jobQueue.ts';
+import { OUTSIDE } from './outside.ts';
 import { type TestDatabase, withDatabase } from './withDatabase.ts';
 
-export const ORIGIN = 'http://levelkeep.test';
+export const ORIGIN = OUTSIDE.origin;
 export const PASSWORD = 'correct horse battery';
 
 /** The whole application on a database of the test file's own, without a socket. */
@@ -36,9 +37,9 @@ export function withApp(overrides: Partial<AppDeps> = {}): TestApp {
   beforeAll(async () => {
     Object.assign(handle, database);
     const { db, pool } = database;
-    const auth = createAuth({ db, origin: ORIGIN, secret: 'a secret for tests, 32 characters' });
+    const auth = createAuth({ db, origin: ORIGIN, secret: OUTSIDE.secret });
     const now = () => handle.nowMs ?? Date.now();
-    const plain = { origin: ORIGIN, trustProxy: true, webFolder: null, roles: ['ingest', 'web'] } as const;
+    const plain = { ...OUTSIDE, trustProxy: true, webFolder: null, roles: ['ingest', 'web'] } as const;
     const log = pino({ level: 'silent' });
     const enqueue: Enqueue = async (name, data) => void handle.enqueued.push({ name, data });
     handle.app = createApp({ db, pool, auth, now, log, enqueue, ...plain, ...overrides });

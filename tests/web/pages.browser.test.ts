@@ -34,6 +34,7 @@ const PAGES = [
   ['a new plan', '/setup/plans/new'],
   ['limit sets', '/setup/limits'],
   ['providers', '/setup/providers'],
+  ['notifications', '/setup/notifications'],
   ['accounts', '/setup/accounts'],
   ['complaints', '/complaints'],
   ['figures on complaints', '/complaints/figures'],

@@ -1,7 +1,20 @@
 import { useState } from 'preact/hooks';
 
+interface SecretOnceProps {
+  what: string;
+  secret: string;
+  /** What becomes of it here. */
+  kept?: string;
+  onDone: () => void;
+}
+
 /** A secret that the server shows this once, with a way to take it along. */
-export function SecretOnce({ what, secret, onDone }: { what: string; secret: string; onDone: () => void }) {
+export function SecretOnce({
+  what,
+  secret,
+  kept = 'only a hash of it is kept here',
+  onDone,
+}: SecretOnceProps) {
   const [copied, setCopied] = useState(false);
   const copy = async () => {
     await navigator.clipboard.writeText(secret);
@@ -10,7 +23,7 @@ export function SecretOnce({ what, secret, onDone }: { what: string; secret: str
   return (
     <div class="notice secret" role="status">
       <p>
-        <strong>{what} is shown this once.</strong> Copy it now; only a hash of it is kept here.
+        <strong>{what} is shown this once.</strong> Copy it now; {kept}.
       </p>
       <input
         class="mono"

@@ -4,6 +4,7 @@ import { shelve } from '../../../api/alerts/actions.ts';
 import { ALERT_JOB } from '../../../api/alerts/alertJob.ts';
 import { syncAlerts } from '../../../api/alerts/syncAlerts.ts';
 import { givenDrift } from '../../support/givenFindings.ts';
+import { OUTSIDE } from '../../support/outside.ts';
 import { withDatabase } from '../../support/withDatabase.ts';
 import { alertsOf, DAY, givenBuilding, HOUR } from './alertSite.ts';
 
@@ -20,7 +21,7 @@ test('the job ends shelves though no sweep comes in, and may run twice', async (
 
   const run = (nowMs: number) =>
     ALERT_JOB.handle(
-      { db, pool, now: () => nowMs, log: pino({ level: 'silent' }), enqueue: async () => {} },
+      { db, pool, now: () => nowMs, log: pino({ level: 'silent' }), enqueue: async () => {}, ...OUTSIDE },
       {},
       new AbortController().signal,
     );

@@ -4,6 +4,7 @@ import { afterEach, expect, test } from 'vitest';
 import type { Deps } from '../../../api/deps.ts';
 import type { JobQueue } from '../../../api/jobs/jobQueue.ts';
 import { openJobs, type RunningJobs } from '../../../api/jobs/openJobs.ts';
+import { OUTSIDE } from '../../support/outside.ts';
 import { withDatabase } from '../../support/withDatabase.ts';
 
 const database = withDatabase();
@@ -20,7 +21,8 @@ async function open(queue: Partial<JobQueue> & { handle: JobQueue['handle'] }, w
   });
   running.push(jobs);
   const { db, pool } = database;
-  const deps: Deps = { db, pool, now: Date.now, log: pino({ level: 'silent' }), enqueue: jobs.enqueue };
+  const log = pino({ level: 'silent' });
+  const deps: Deps = { db, pool, now: Date.now, log, enqueue: jobs.enqueue, ...OUTSIDE };
   if (works) await jobs.work(deps);
   return jobs;
 }

@@ -10,6 +10,7 @@ import { baselineRoutes } from '../../../api/routes/baselines.ts';
 import { fleetRoutes } from '../../../api/routes/fleet.ts';
 import { historyRoutes } from '../../../api/routes/history.ts';
 import { siteRoutes } from '../../../api/routes/site.ts';
+import { OUTSIDE } from '../../support/outside.ts';
 import type { TestDatabase } from '../../support/withDatabase.ts';
 
 /** The read side alone, answering a person of the role given, or nobody. */
@@ -25,6 +26,7 @@ export function readApp(
     now: () => nowMs,
     log,
     enqueue: async () => {},
+    ...OUTSIDE,
   };
   const app = createRouter();
   app.onError(answerError(log));

@@ -7,6 +7,7 @@ import { BaselineView } from './baseline/baselineView.tsx';
 import { GuideView } from './guide/guideView.tsx';
 import { ImportView } from './import/importView.tsx';
 import { LimitsView } from './limits/limitsView.tsx';
+import { NotificationsView } from './notifications/notificationsView.tsx';
 import { PlanListView } from './plans/planListView.tsx';
 import { PlanView } from './plans/planView.tsx';
 import { ProvidersView } from './providersView.tsx';
@@ -34,6 +35,9 @@ export function SetupView({ route }: { route: Route }) {
         </Link>
         <Link href="/setup/providers" current={at('setup-providers')}>
           Providers
+        </Link>
+        <Link href="/setup/notifications" current={at('setup-notifications')}>
+          Notifications
         </Link>
         {administrator && (
           <Link href="/setup/accounts" current={at('setup-accounts')}>
@@ -66,6 +70,8 @@ function SetupPage({ route }: { route: Route }) {
       return <LimitsView />;
     case 'setup-providers':
       return <ProvidersView />;
+    case 'setup-notifications':
+      return <NotificationsView />;
     case 'setup-accounts':
       return <AccountsView />;
     default:
