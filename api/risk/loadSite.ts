@@ -42,6 +42,8 @@ export interface KeptLatest {
   readonly merDevDb?: number | null;
   readonly channels: number;
   readonly lostChannels: readonly string[];
+  /** People were at work on the plant; absent when they weren't. */
+  readonly inMaintenance?: boolean;
 }
 
 export interface LoadedPoint {
