@@ -1,7 +1,7 @@
 import { type RawBuilder, sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
 import type { WindowScope } from '../../ingest/store/schema.ts';
-import { type Window, windowAt } from './window.ts';
+import type { Window } from './window.ts';
 
 /** A window in force at a site, with what people said of it. */
 export interface SiteWindow extends Window {
@@ -63,9 +63,4 @@ export function windowsOf(siteId: number): RawBuilder<unknown> {
       scope = 'fleet'
       or (scope = 'site' and scope_id = ${siteId}::bigint)
       or (scope = 'provider' and scope_id = (select provider_id from site where site_id = ${siteId}::bigint)))`;
-}
-
-/** The window that a site is in at a moment; null when it is in none. */
-export async function currentWindow(db: Db, siteId: number, atMs: number): Promise<SiteWindow | null> {
-  return windowAt(await windowsFor(db, siteId, atMs, atMs), atMs);
 }
