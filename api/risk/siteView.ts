@@ -28,7 +28,8 @@ export async function siteView(db: Db, siteId: number, nowMs: number): Promise<S
   const record = await rankRecord(db, siteId);
   const { address, contact, access_notes, plan_id } = site.row;
 
-  const assessed = assessSite(siteFacts(site), nowMs);
+  const facts = siteFacts(site, nowMs);
+  const assessed = assessSite(facts, nowMs);
   const verdicts = new Map(assessed.points.map(({ pointId, verdict }) => [pointId, verdict]));
 
   return {
