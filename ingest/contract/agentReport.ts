@@ -3,8 +3,11 @@ import { z } from 'zod';
 /** One report is a few kilobytes; more is no report. */
 export const AGENT_REPORT_LIMITS = { maxBytes: 64 * 1024, probes: 200, thinned: 200 } as const;
 
-const Name = z.string().trim().min(1).max(120);
-const Words = z.string().max(1000);
+/** The store takes neither NUL nor half a character. */
+const Text = z.string().refine((text) => !text.includes('\0') && text.isWellFormed(), 'must be plain text');
+const Name = Text.trim().min(1).max(120);
+/** Messages are for people: what is too long is cut. */
+const Words = z.string().transform((text) => text.replaceAll('\0', '').slice(0, 1000).toWellFormed());
 const Instant = z.iso.datetime().nullable();
 const Count = z.number().int().min(0).max(Number.MAX_SAFE_INTEGER);
 const Seconds = z.number().min(-1e10).max(1e10);
@@ -15,7 +18,7 @@ const Trouble = z.object({ at: Instant, message: Words, action: Words }).nullabl
  * agent adds are left out.
  */
 export const AgentReportSchema = z.object({
-  version: z.string().max(60),
+  version: Text.max(60),
   agent: Name,
   startedAt: z.iso.datetime(),
   /** By the agent's own clock. */
@@ -32,7 +35,7 @@ export const AgentReportSchema = z.object({
       .array(
         z.object({
           point: Name,
-          leftOver: z.string().max(60),
+          leftOver: Text.max(60),
           sweeps: Count,
           from: z.iso.datetime(),
           to: z.iso.datetime(),
@@ -50,7 +53,7 @@ export const AgentReportSchema = z.object({
     .array(
       z.object({
         point: Name,
-        driver: z.string().max(60),
+        driver: Text.max(60),
         nextDueAt: Instant,
         lastSuccessAt: Instant,
         lastSweepAt: Instant,
