@@ -1,6 +1,7 @@
 import { type RawBuilder, sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
 import type { WindowScope } from '../../ingest/store/schema.ts';
+import type { MarkedWindow } from '../schemas/maintenance.ts';
 import type { Window } from './window.ts';
 
 /** A window in force at a site, with what people said of it. */
@@ -53,6 +54,11 @@ export async function windowsFor(
     reason,
     effect,
   }));
+}
+
+/** A window as it marks readings on a page. */
+export function markedWindow({ fromMs, toMs, reason }: SiteWindow): MarkedWindow {
+  return { fromAt: new Date(fromMs).toISOString(), toAt: new Date(toMs).toISOString(), reason };
 }
 
 /** The windows in force at a site, as a query to build on. */
