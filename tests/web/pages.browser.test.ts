@@ -7,7 +7,6 @@ const PAGES = [
   ['the fleet page', '/'],
   ['a site that needs action', '/sites/2'],
   ['a steady site', '/sites/30'],
-  ['a silent site', '/sites/3'],
   ['a site without a baseline', '/sites/4'],
   ['one point', '/sites/2/points/6'],
   ['the list of sites', '/setup'],

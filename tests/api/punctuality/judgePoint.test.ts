@@ -12,6 +12,13 @@ test('a point whose sweeps come as they should has no trouble', () => {
   expect(kindsOf(givenReadings({ sweeps: [], lastMs: null }))).toEqual([]);
 });
 
+test('a point has no trouble while people work on the plant, whatever its sweeps looked like before', () => {
+  const sweeps = givenSweeps(() => ({ repeats: true, channels: 30 }));
+  expect(kindsOf(givenReadings({ sweeps }))).toEqual(['frozen', 'partial']);
+  const window = { fromMs: NOW - MINUTE, toMs: NOW + MINUTE };
+  expect(kindsOf(givenReadings({ sweeps }), [window])).toEqual([]);
+});
+
 describe('a sweep that is due', () => {
   test('is late once two are missing and absent once three are, at a point that never missed one', () => {
     expect(kindsOf(givenAbsent(29 * MINUTE))).toEqual([]);

@@ -19,7 +19,7 @@ export function MaintenanceNote({
             {Date.parse(window.fromAt) <= Date.now() ? (
               <>
                 <strong>In maintenance</strong> until {formatMoment(window.toAt, timeZone)}: {window.reason}.
-                What is read meanwhile is kept and not judged, and no sweep is missed.
+                What is read meanwhile is kept and not judged, and a sweep that stays away is not told.
               </>
             ) : (
               <>

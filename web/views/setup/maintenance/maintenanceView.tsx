@@ -57,7 +57,7 @@ export function MaintenanceView() {
   return (
     <SetupMain
       title="Maintenance windows"
-      lead="While people work on the plant, readings are kept and marked, but nothing is concluded from them and no sweep is missed. What stays changed after the window is found as usual."
+      lead="While people work on the plant, readings are kept and marked, but nothing is concluded from them, and a sweep that stays away is not told. What stays changed after the window is found as usual."
     >
       {error && <Failure error={error} onRetry={reload} />}
       {action.error && <Failure error={action.error} />}

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { z } from 'zod';
 import type { MaintenanceWindow, NewWindow } from '../../../../api/schemas/maintenance.ts';
 import type { ProvidersSchema } from '../../../../api/schemas/providers.ts';
-import type { SiteList } from '../../../../api/schemas/siteSetup.ts';
+import type { SiteList, SiteSetupView } from '../../../../api/schemas/siteSetup.ts';
 import { withQuery } from '../../../client.ts';
 import { zoneName } from '../../../format.ts';
 import { ChoiceField, TextField } from '../../../parts/field.tsx';
@@ -24,10 +24,14 @@ interface WindowFormProps {
 
 /** Where, from when to when, why, and what the work does to the signal. */
 export function WindowForm({ initial, does, onSend, onCancel }: WindowFormProps) {
-  const zone = initial?.timeZone ?? ownZone();
   const nextHour = new Date(Math.ceil(Date.now() / HOUR_MS) * HOUR_MS).toISOString();
   const [scope, setScope] = useState<NewWindow['scope']>(initial?.scope ?? 'site');
   const [scopeId, setScopeId] = useState(initial?.scopeId ? String(initial.scopeId) : '');
+  const chosen = useLoad<SiteSetupView>(
+    !initial && scope === 'site' && scopeId !== '' ? paths.siteSetup(Number(scopeId)) : null,
+  );
+  const siteZone = initial?.timeZone ?? (scope === 'site' ? (chosen.data?.site.timeZone ?? null) : null);
+  const zone = siteZone ?? ownZone();
   const [from, setFrom] = useState(toLocal(initial?.fromAt ?? nextHour, zone));
   const [to, setTo] = useState(
     toLocal(initial?.toAt ?? new Date(Date.parse(nextHour) + 4 * HOUR_MS).toISOString(), zone),
@@ -53,7 +57,7 @@ export function WindowForm({ initial, does, onSend, onCancel }: WindowFormProps)
     setEffect('');
   };
 
-  const zoneWords = `${zone.replaceAll('_', ' ')} time (${zoneName(nextHour, zone)}), ${initial?.timeZone ? 'the site’s' : 'your own'} zone.`;
+  const zoneWords = `${zone.replaceAll('_', ' ')} time (${zoneName(nextHour, zone)}), ${siteZone === null ? 'your own' : 'the site’s'} zone.`;
   return (
     <form class="form" onSubmit={submit}>
       <div class="form-grid">

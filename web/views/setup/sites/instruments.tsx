@@ -69,7 +69,7 @@ function InstrumentLine({ siteId, instrument, timeZone, onChanged }: LineProps) 
       <span>
         <strong class="mono">{name}</strong>
         {serial && <>, serial {serial}</>}
-        {note && <>. {note}</>}
+        {note && <>; {note}</>}
       </span>
       <span class={standing === 'overdue' ? 'abnormal' : undefined}>
         {standing === 'overdue' && <span aria-hidden="true">◆ </span>}
