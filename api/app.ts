@@ -25,9 +25,11 @@ import { deliveryRoutes } from './routes/deliveries.ts';
 import { fleetRoutes } from './routes/fleet.ts';
 import { healthRoutes } from './routes/health.ts';
 import { historyRoutes } from './routes/history.ts';
+import { instrumentRoutes } from './routes/instruments.ts';
 import { siteKeyRoutes } from './routes/keys.ts';
 import { limitRoutes } from './routes/limits.ts';
 import { linkRoutes } from './routes/links.ts';
+import { maintenanceRoutes } from './routes/maintenance.ts';
 import { myReachRoutes } from './routes/myReach.ts';
 import { notifyRoutes } from './routes/notify.ts';
 import { notifyTargetRoutes } from './routes/notifyTargets.ts';
@@ -62,6 +64,8 @@ const ROUTES = [
   planRoutes,
   limitRoutes,
   siteKeyRoutes,
+  instrumentRoutes,
+  maintenanceRoutes,
   accountRoutes,
   tokenRoutes,
   complaintRoutes,

@@ -15,6 +15,7 @@ export type Route =
   | { view: 'setup-limits' }
   | { view: 'setup-providers' }
   | { view: 'setup-notifications' }
+  | { view: 'setup-maintenance' }
   | { view: 'setup-accounts' }
   | { view: 'setup-baseline'; siteId: number; pointId: number }
   | { view: 'complaints' }
@@ -52,6 +53,7 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [/^\/setup\/limits$/, () => ({ view: 'setup-limits' })],
   [/^\/setup\/providers$/, () => ({ view: 'setup-providers' })],
   [/^\/setup\/notifications$/, () => ({ view: 'setup-notifications' })],
+  [/^\/setup\/maintenance$/, () => ({ view: 'setup-maintenance' })],
   [/^\/setup\/accounts$/, () => ({ view: 'setup-accounts' })],
   [/^\/complaints$/, () => ({ view: 'complaints' })],
   [/^\/complaints\/figures$/, () => ({ view: 'complaint-figures' })],

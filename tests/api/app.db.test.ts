@@ -23,6 +23,7 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/sites/{siteId}/agent-config': 'viewer',
   'GET /api/sites/{siteId}/points/{pointId}/found-plan': 'viewer',
   'GET /api/imports/sites/form': 'viewer',
+  'GET /api/sites/{siteId}/instruments': 'viewer',
   'GET /api/providers': 'viewer',
   'GET /api/plans': 'viewer',
   'GET /api/plans/{planId}': 'viewer',
@@ -37,6 +38,7 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/visit-results': 'viewer',
   'GET /api/me/notifications': 'viewer',
   'PUT /api/me/notifications': 'viewer',
+  'GET /api/maintenance': 'viewer',
 
   'GET /api/sites/{siteId}/points/{pointId}/baselines/preview': 'technician',
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',
@@ -57,6 +59,9 @@ const LOWEST_ROLE: Record<string, string> = {
   'DELETE /api/visit-days/{dayId}': 'technician',
   'POST /api/sites/{siteId}/visit-results': 'technician',
   'DELETE /api/sites/{siteId}/complaints/{complaintId}': 'technician',
+  'PATCH /api/sites/{siteId}/instruments/{name}': 'technician',
+  'POST /api/sites/{siteId}/instruments/{name}/calibrations': 'technician',
+  'DELETE /api/sites/{siteId}/instruments/{name}/calibrations/{calibrationId}': 'technician',
 
   'DELETE /api/sites/{siteId}/points/{pointId}': 'manager',
   'POST /api/sites': 'manager',
@@ -85,6 +90,9 @@ const LOWEST_ROLE: Record<string, string> = {
   'POST /api/notify/targets/{targetId}/test': 'manager',
   'GET /api/notify/deliveries': 'manager',
   'POST /api/notify/deliveries/{deliveryId}/resend': 'manager',
+  'POST /api/maintenance': 'manager',
+  'PATCH /api/maintenance/{windowId}': 'manager',
+  'DELETE /api/maintenance/{windowId}': 'manager',
 
   'GET /api/accounts': 'administrator',
   'PATCH /api/accounts/{accountId}': 'administrator',

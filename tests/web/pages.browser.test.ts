@@ -35,6 +35,7 @@ const PAGES = [
   ['limit sets', '/setup/limits'],
   ['providers', '/setup/providers'],
   ['notifications', '/setup/notifications'],
+  ['maintenance windows', '/setup/maintenance'],
   ['accounts', '/setup/accounts'],
   ['complaints', '/complaints'],
   ['figures on complaints', '/complaints/figures'],

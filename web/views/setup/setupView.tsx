@@ -7,6 +7,7 @@ import { BaselineView } from './baseline/baselineView.tsx';
 import { GuideView } from './guide/guideView.tsx';
 import { ImportView } from './import/importView.tsx';
 import { LimitsView } from './limits/limitsView.tsx';
+import { MaintenanceView } from './maintenance/maintenanceView.tsx';
 import { NotificationsView } from './notifications/notificationsView.tsx';
 import { PlanListView } from './plans/planListView.tsx';
 import { PlanView } from './plans/planView.tsx';
@@ -38,6 +39,9 @@ export function SetupView({ route }: { route: Route }) {
         </Link>
         <Link href="/setup/notifications" current={at('setup-notifications')}>
           Notifications
+        </Link>
+        <Link href="/setup/maintenance" current={at('setup-maintenance')}>
+          Maintenance
         </Link>
         {administrator && (
           <Link href="/setup/accounts" current={at('setup-accounts')}>
@@ -72,6 +76,8 @@ function SetupPage({ route }: { route: Route }) {
       return <ProvidersView />;
     case 'setup-notifications':
       return <NotificationsView />;
+    case 'setup-maintenance':
+      return <MaintenanceView />;
     case 'setup-accounts':
       return <AccountsView />;
     default:

@@ -8,6 +8,7 @@ import { useLoad } from '../../../useLoad.ts';
 import { MissingPanel } from '../guide/missingPanel.tsx';
 import { guideAddress } from '../guide/steps.ts';
 import { SetupMain } from '../setupMain.tsx';
+import { Instruments } from './instruments.tsx';
 import { PointsEditor } from './pointsEditor.tsx';
 import { RejectedSweepList } from './rejectedSweepList.tsx';
 import { siteDraft } from './siteDraft.ts';
@@ -51,6 +52,7 @@ export function SiteSetupView({ siteId }: { siteId: number }) {
       </section>
       <PointsEditor siteId={siteId} points={data.points} onChanged={reload} />
       <SiteKeys siteId={siteId} timeZone={data.site.timeZone} onChanged={progress.reload} />
+      <Instruments siteId={siteId} timeZone={data.site.timeZone} />
       <SiteLimitsPanel key={limitedBy(data)} siteId={siteId} timeZone={data.site.timeZone} />
       <RejectedSweepList siteId={siteId} timeZone={data.site.timeZone} />
     </SetupMain>
