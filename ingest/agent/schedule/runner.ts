@@ -1,7 +1,7 @@
 import { ProbeError } from '../../probe/probeError.ts';
+import type { Schedule } from '../../schedule/schedule.ts';
 import type { AgentClock } from '../clock.ts';
 import type { Source, Taking } from '../source.ts';
-import type { Schedule } from './schedule.ts';
 
 export interface RunnerProbe {
   readonly point: string;
