@@ -27,6 +27,7 @@ import { limitRoutes } from './routes/limits.ts';
 import { linkRoutes } from './routes/links.ts';
 import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
+import { probeRoutes } from './routes/probes.ts';
 import { providerRoutes } from './routes/providers.ts';
 import { siteRoutes } from './routes/site.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
@@ -50,6 +51,7 @@ const ROUTES = [
   planRoutes,
   limitRoutes,
   siteKeyRoutes,
+  probeRoutes,
   accountRoutes,
   tokenRoutes,
 ];
@@ -58,6 +60,8 @@ export interface AppDeps extends Deps {
   /** What ingest takes; the contract's own limits when absent. */
   readonly limits?: IngestLimits;
   readonly auth: Auth;
+  /** What the server keeps to itself: it signs cookies and seals the secrets of probes. */
+  readonly secret: string;
   /** Public base address, without a slash at its end. */
   readonly origin: string;
   readonly trustProxy: boolean;

@@ -27,6 +27,12 @@ export interface Config {
     /** Sweeps older than this become medians of days. */
     readonly keepSweepsDays: number;
   };
+  readonly probes: {
+    /** Instruments that this server reads at once. */
+    readonly atOnce: number;
+    /** Instruments on this very machine may be read. */
+    readonly allowLoopback: boolean;
+  };
   readonly roles: readonly ServerRole[];
   readonly logLevel: (typeof LOG_LEVELS)[number];
 }
@@ -62,6 +68,13 @@ const Environment = z.object({
     .int('must be whole days')
     .min(93, 'must be 93 days at least: the engine looks back over 45, and whole months are let go')
     .default(840),
+  LEVELKEEP_PROBES_AT_ONCE: z.coerce
+    .number('must be a number, such as 50')
+    .int('must be a whole number, such as 50')
+    .min(1, 'must be at least 1')
+    .max(1000, 'must be at most 1000')
+    .default(50),
+  LEVELKEEP_PROBE_LOOPBACK: z.enum(['0', '1'], 'must be 0 or 1').default('0'),
   LEVELKEEP_ROLES: z
     .string()
     .default(SERVER_ROLES.join(','))
@@ -94,6 +107,10 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     database: { url: values.DATABASE_URL ?? null, dataFolder: path.resolve(values.LEVELKEEP_DATA) },
     accounts: { secret: values.LEVELKEEP_SECRET ?? null },
     retention: { keepSweepsDays: values.LEVELKEEP_KEEP_SWEEPS_DAYS },
+    probes: {
+      atOnce: values.LEVELKEEP_PROBES_AT_ONCE,
+      allowLoopback: values.LEVELKEEP_PROBE_LOOPBACK === '1',
+    },
     roles: values.LEVELKEEP_ROLES,
     logLevel: values.LEVELKEEP_LOG,
   };

@@ -1,7 +1,9 @@
 import { existsSync } from 'node:fs';
+import { hostname } from 'node:os';
 import path from 'node:path';
 import { sql } from 'kysely';
 import type { Logger } from 'pino';
+import { createAcceptSweeps } from '../ingest/acceptSweeps.ts';
 import { INGEST_LIMITS, type IngestLimits } from '../ingest/contract/limits.ts';
 import { createDatabase, createPool, type Db } from '../ingest/store/database.ts';
 import { migrate } from '../ingest/store/migrate.ts';
@@ -15,6 +17,8 @@ import { openJobs } from './jobs/openJobs.ts';
 import { QUEUES } from './jobs/queues.ts';
 import { listen } from './listen.ts';
 import { openDatabase } from './openDatabase.ts';
+import { openDriver } from './probes/openDriver.ts';
+import { startPolling } from './probes/startPolling.ts';
 import { retentionQueue } from './retention/retentionQueue.ts';
 
 const LONGEST_MONTH_DAYS = 31;
@@ -60,9 +64,21 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     const webFolder = existsSync(path.join(WEB_FOLDER, 'index.html')) ? WEB_FOLDER : null;
     if (webFolder === null) log.warn('the web pages are not built: "npm start" builds them');
     const deps = { db, pool, now: Date.now, log, enqueue: jobs.enqueue };
-    if (config.roles.includes('jobs')) await jobs.work(deps);
     const limits = ingestLimits(config.retention.keepSweepsDays);
-    const appDeps = { ...deps, limits, auth, origin, trustProxy, webFolder, roles: config.roles };
+    if (config.roles.includes('jobs')) {
+      await jobs.work(deps);
+      const polls = startPolling({
+        ...deps,
+        by: serverName(),
+        atOnce: config.probes.atOnce,
+        openDriver: (probe, note) =>
+          openDriver({ secret, allowLoopback: config.probes.allowLoopback, now: Date.now }, probe, note),
+        acceptSweeps: createAcceptSweeps({ db, pool, limits }),
+        isHeld: async () => false,
+      });
+      stops.push(() => polls.stop());
+    }
+    const appDeps = { ...deps, limits, auth, secret, origin, trustProxy, webFolder, roles: config.roles };
     const listener = await listen(createApp(appDeps).fetch, host, port);
     stops.push(() => listener.close());
 
@@ -80,6 +96,11 @@ function ingestLimits(keepSweepsDays: number): IngestLimits {
     ...INGEST_LIMITS,
     maxAgeDays: Math.min(INGEST_LIMITS.maxAgeDays, keepSweepsDays - LONGEST_MONTH_DAYS),
   };
+}
+
+/** Tells this server from others on the same database. */
+function serverName(): string {
+  return `${hostname()} ${process.pid}`;
 }
 
 async function reach(db: Db): Promise<void> {

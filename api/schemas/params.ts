@@ -13,3 +13,4 @@ export const SiteKeyParams = z.object({ siteId: Id, keyId: Id });
 export const LinkParams = z.object({ linkId: Id });
 export const TokenParams = z.object({ tokenId: Id });
 export const AccountParams = z.object({ accountId: z.string().min(1).max(100) });
+export const ProbeParams = z.object({ siteId: Id, probeId: Id });

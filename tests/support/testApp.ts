@@ -11,6 +11,8 @@ import type { Enqueue } from '../../api/jobs/jobQueue.ts';
 import { type TestDatabase, withDatabase } from './withDatabase.ts';
 
 export const ORIGIN = 'http://levelkeep.test';
+/** The server's own. */
+export const SECRET = 'a secret for tests, 32 characters';
 export const PASSWORD = 'correct horse battery';
 
 /** The whole application on a database of the test file's own, without a socket. */
@@ -36,12 +38,12 @@ export function withApp(overrides: Partial<AppDeps> = {}): TestApp {
   beforeAll(async () => {
     Object.assign(handle, database);
     const { db, pool } = database;
-    const auth = createAuth({ db, origin: ORIGIN, secret: 'a secret for tests, 32 characters' });
+    const auth = createAuth({ db, origin: ORIGIN, secret: SECRET });
     const now = () => handle.nowMs ?? Date.now();
     const plain = { origin: ORIGIN, trustProxy: true, webFolder: null, roles: ['ingest', 'web'] } as const;
     const log = pino({ level: 'silent' });
     const enqueue: Enqueue = async (name, data) => void handle.enqueued.push({ name, data });
-    handle.app = createApp({ db, pool, auth, now, log, enqueue, ...plain, ...overrides });
+    handle.app = createApp({ db, pool, auth, secret: SECRET, now, log, enqueue, ...plain, ...overrides });
     const issued = await Promise.all(ROLES.map((role) => issueRoleToken(database, role)));
     handle.tokens = Object.fromEntries(issued) as Record<Role, string>;
   });
