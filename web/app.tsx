@@ -11,6 +11,8 @@ import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
 import { WelcomeView } from './views/door/welcomeView.tsx';
 import { FleetView } from './views/fleet/fleetView.tsx';
+import { ProbesView } from './views/probes/probesView.tsx';
+import { ProbeView } from './views/probes/probeView.tsx';
 import { SetupView } from './views/setup/setupView.tsx';
 import { SiteView } from './views/site/siteView.tsx';
 import { UnknownView } from './views/unknownView.tsx';
@@ -87,6 +89,9 @@ function View({ route }: { route: Route }) {
   if (route.view === 'fleet') return <FleetView />;
   if (route.view === 'site')
     return <SiteView key={route.siteId} siteId={route.siteId} pointId={route.pointId} />;
+  if (route.view === 'probes') return <ProbesView />;
+  if (route.view === 'probe')
+    return <ProbeView key={route.probeId} siteId={route.siteId} probeId={route.probeId} />;
   if (route.view === 'unknown') return <UnknownView />;
   return <SetupView route={route} />;
 }

@@ -4,6 +4,8 @@ import { useEffect, useState } from 'preact/hooks';
 export type Route =
   | { view: 'fleet' }
   | { view: 'site'; siteId: number; pointId: number | null }
+  | { view: 'probes' }
+  | { view: 'probe'; siteId: number; probeId: number }
   | { view: 'setup' }
   | { view: 'setup-site'; siteId: number | null }
   | { view: 'setup-plans' }
@@ -25,6 +27,11 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [
     /^\/sites\/(\d+)\/points\/(\d+)$/,
     ([site, point]) => ({ view: 'site', siteId: Number(site), pointId: Number(point) }),
+  ],
+  [/^\/probes$/, () => ({ view: 'probes' })],
+  [
+    /^\/sites\/(\d+)\/probes\/(\d+)$/,
+    ([site, probe]) => ({ view: 'probe', siteId: Number(site), probeId: Number(probe) }),
   ],
   [/^\/setup$/, () => ({ view: 'setup' })],
   [/^\/setup\/sites\/new$/, () => ({ view: 'setup-site', siteId: null })],

@@ -5,7 +5,7 @@ import { NotFound } from '../errors.ts';
 import type { ProbeRunView, ProbeStanding, ProbeView } from '../schemas/probes.ts';
 import { doingOf, faultOf, runCounts, standingAt } from './probeStanding.ts';
 
-type Row = ProbeRow & { standing: ProbeStanding; runs: number | null; failed: number | null };
+type Row = ProbeRow & { point: string; standing: ProbeStanding; runs: number | null; failed: number | null };
 
 /** The site's probes by name; never their secrets. */
 export function listProbes(db: Db, siteId: number, nowMs: number): Promise<ProbeView[]> {
@@ -55,8 +55,10 @@ async function probesWhere(
   nowMs: number,
 ): Promise<ProbeView[]> {
   const { rows } = await sql<Row>`
-    select probe.*, ${standingAt(nowMs)} as standing, counted.runs, counted.failed
+    select probe.*, coalesce(nullif(point.label, ''), point.name) as point, ${standingAt(nowMs)} as standing,
+      counted.runs, counted.failed
     from probe
+    join point on point.site_id = probe.site_id and point.point_id = probe.point_id
     left join ${runCounts(siteId, nowMs)} counted on counted.site_id = probe.site_id and counted.probe_id = probe.probe_id
     where probe.site_id = ${siteId} and (${probeId}::bigint is null or probe.probe_id = ${probeId})
     order by probe.name`.execute(db);
@@ -64,6 +66,7 @@ async function probesWhere(
     probeId: row.probe_id,
     pointId: row.point_id,
     name: row.name,
+    point: row.point,
     kind: row.kind as ProbeView['kind'],
     settings: row.settings as ProbeView['settings'],
     schedule: row.schedule,

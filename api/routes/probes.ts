@@ -97,8 +97,9 @@ export function probeRoutes({ db, now, secret }: AppDeps) {
     .openapi(add, async (c) => {
       const { siteId } = c.req.valid('param');
       const by = c.get('actor').name;
-      const probeId = await addProbe(db, siteId, c.req.valid('json'), { secret, by, nowMs: now() });
-      return c.json({ probeId }, 201);
+      const nowMs = now();
+      const probeId = await addProbe(db, siteId, c.req.valid('json'), { secret, by, nowMs });
+      return c.json({ probeId, askedAt: new Date(nowMs).toISOString() }, 201);
     })
     .openapi(change, async (c) => {
       const { siteId, probeId } = c.req.valid('param');
@@ -112,8 +113,10 @@ export function probeRoutes({ db, now, secret }: AppDeps) {
     })
     .openapi(runs, async (c) => {
       const { siteId, probeId } = c.req.valid('param');
+      const { name, timeZone } = await findSite(db, siteId);
       const probe = await findProbe(db, siteId, probeId, now());
-      return c.json({ probe, runs: await listRuns(db, siteId, probeId, c.req.valid('query')) }, 200);
+      const runs = await listRuns(db, siteId, probeId, c.req.valid('query'));
+      return c.json({ site: { name, timeZone }, probe, runs }, 200);
     })
     .openapi(read, async (c) => {
       const { siteId, probeId } = c.req.valid('param');

@@ -122,6 +122,8 @@ const doing = {
 export const ProbeViewSchema = z.object({
   probeId: z.number(),
   ...probeFields,
+  /** The point's title. */
+  point: z.string(),
   kind: z.literal('modem'),
   settings: ModemSettingsSchema,
   createdBy: z.string(),
@@ -132,7 +134,12 @@ export type ProbeView = z.infer<typeof ProbeViewSchema>;
 
 export const SiteProbesSchema = z.object({ probes: z.array(ProbeViewSchema) });
 export type SiteProbes = z.infer<typeof SiteProbesSchema>;
-export const ProbeAddedSchema = z.object({ probeId: z.number() });
+export const ProbeAddedSchema = z.object({
+  probeId: z.number(),
+  /** Its first reading was asked for then. */
+  askedAt: Instant,
+});
+export type ProbeAdded = z.infer<typeof ProbeAddedSchema>;
 
 export const ReadingAskedSchema = z.object({
   /** The run that answers ends after this. */
@@ -161,7 +168,11 @@ export const ProbeRunsQuery = z.object({
   before: z.coerce.number().int().positive().optional(),
   limit: z.coerce.number().int().min(1).max(500).default(50),
 });
-export const ProbeRunsSchema = z.object({ probe: ProbeViewSchema, runs: z.array(ProbeRunSchema) });
+export const ProbeRunsSchema = z.object({
+  site: z.object({ name: z.string(), timeZone: z.string() }),
+  probe: ProbeViewSchema,
+  runs: z.array(ProbeRunSchema),
+});
 export type ProbeRuns = z.infer<typeof ProbeRunsSchema>;
 
 export const ProbeFleetQuery = z.object({

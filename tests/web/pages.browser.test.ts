@@ -9,6 +9,8 @@ const PAGES = [
   ['a steady site', '/sites/30'],
   ['a site without a baseline', '/sites/4'],
   ['one point', '/sites/2/points/6'],
+  ['the fleet of probes', '/probes'],
+  ['one probe', '/sites/2/probes/1'],
   ['the list of sites', '/setup'],
   ['a new site', '/setup/sites/new'],
   ['the set-up of a site', '/setup/sites/2'],

@@ -3,7 +3,7 @@ import type { Route } from '../router.ts';
 import { MeContext } from '../session.ts';
 import { Link } from './link.tsx';
 
-/** The name, the two halves of the product, and who is signed in. */
+/** The name, the parts of the product, and who is signed in. */
 export function TopBar({ route, onSignOut }: { route: Route; onSignOut: () => void }) {
   const me = useContext(MeContext);
   return (
@@ -19,6 +19,9 @@ export function TopBar({ route, onSignOut }: { route: Route; onSignOut: () => vo
         <nav aria-label="Main">
           <Link href="/" current={route.view === 'fleet' || route.view === 'site'}>
             Fleet
+          </Link>
+          <Link href="/probes" current={route.view === 'probes' || route.view === 'probe'}>
+            Probes
           </Link>
           <Link href="/setup" current={route.view.startsWith('setup')}>
             Set-up

@@ -8,6 +8,7 @@ import { useLoad } from '../../../useLoad.ts';
 import { ownZone } from '../../../zonedTime.ts';
 import { SetupMain } from '../setupMain.tsx';
 import { PointsEditor } from './pointsEditor.tsx';
+import { SiteProbes } from './probes/siteProbes.tsx';
 import { RejectedSweepList } from './rejectedSweepList.tsx';
 import { emptySite, siteDraft } from './siteDraft.ts';
 import { SiteForm } from './siteForm.tsx';
@@ -61,6 +62,7 @@ function ExistingSite({ siteId }: { siteId: number }) {
         />
       </section>
       <PointsEditor siteId={siteId} points={data.points} onChanged={reload} />
+      <SiteProbes siteId={siteId} timeZone={data.site.timeZone} points={data.points} />
       <SiteKeys siteId={siteId} timeZone={data.site.timeZone} />
       <SiteLimitsPanel key={limitedBy(data)} siteId={siteId} timeZone={data.site.timeZone} />
       <RejectedSweepList siteId={siteId} timeZone={data.site.timeZone} />

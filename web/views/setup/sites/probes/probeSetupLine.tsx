@@ -1,0 +1,69 @@
+import type { ProbeView } from '../../../../../api/schemas/probes.ts';
+import { ConfirmButton } from '../../../../parts/confirmButton.tsx';
+import { Link } from '../../../../parts/link.tsx';
+import { useMay } from '../../../../session.ts';
+import { dueWords, scheduleWords, successWords } from '../../../probes/probeWords.ts';
+import { ReadNow } from '../../../probes/readNow.tsx';
+import { StandingMark } from '../../../probes/standingMark.tsx';
+
+interface ProbeSetupLineProps {
+  siteId: number;
+  probe: ProbeView;
+  timeZone: string;
+  /** When a reading was asked for that is to be waited for at once. */
+  awaited: string | null;
+  onRead: () => void;
+  onChange: () => void;
+  onPause: (enabled: boolean) => void;
+  onRemove: () => void;
+}
+
+export function ProbeSetupLine(props: ProbeSetupLineProps) {
+  const { siteId, probe, timeZone, awaited, onRead, onChange, onPause, onRemove } = props;
+  const manager = useMay('manager');
+  const { name, settings, schedule, enabled, lastError } = probe;
+  return (
+    <li>
+      <p>
+        <StandingMark standing={probe.standing} />{' '}
+        <Link href={`/sites/${siteId}/probes/${probe.probeId}`} class="row-link">
+          {name}
+        </Link>
+      </p>
+      <span class="quiet">
+        reads {probe.point} · <span class="mono">{settings.host}</span> · SNMP v{settings.access.version} ·{' '}
+        {scheduleWords(schedule)} ({timeZone}) ·{' '}
+        {probe.underWay ? 'under way' : `next ${dueWords(probe.dueAt, Date.now())}`} ·{' '}
+        {successWords(probe.runs, probe.failed)}
+      </span>
+      {lastError !== null && (
+        <p>
+          {lastError.message}. <span class="probe-do">What to do: {lastError.action}.</span>
+        </p>
+      )}
+      <div class="actions">
+        <ReadNow siteId={siteId} probeId={probe.probeId} name={name} awaited={awaited} onOver={onRead} />
+        {manager && (
+          <>
+            <button type="button" class="small" aria-label={`Change ${name}`} onClick={onChange}>
+              Change
+            </button>
+            <button
+              type="button"
+              class="small"
+              aria-label={`${enabled ? 'Pause' : 'Resume'} ${name}`}
+              onClick={() => onPause(!enabled)}
+            >
+              {enabled ? 'Pause' : 'Resume'}
+            </button>
+            <ConfirmButton
+              does="Remove"
+              question={`Remove ${name} and the record of its readings? Its sweeps stay.`}
+              onConfirm={onRemove}
+            />
+          </>
+        )}
+      </div>
+    </li>
+  );
+}
