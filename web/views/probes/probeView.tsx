@@ -1,12 +1,12 @@
-import type { ProbeRuns, ProbeRunView } from '../../../api/schemas/probes.ts';
-import { formatAgo, formatMoment } from '../../format.ts';
+import type { ProbeRuns } from '../../../api/schemas/probes.ts';
+import { formatAgo } from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
 import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
-import { ScrollRegion } from '../../parts/scrollRegion.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
 import { dueWords, STANDING_MEANS, scheduleWords, spanWords, successWords } from './probeWords.ts';
 import { ReadNow } from './readNow.tsx';
+import { RunList } from './runList.tsx';
 import { StandingMark } from './standingMark.tsx';
 
 const REFRESH_MS = 15_000;
@@ -59,7 +59,9 @@ function Shown({ siteId, data, onRead }: { siteId: number; data: ProbeRuns; onRe
             </>
           )}
         </p>
-        <ReadNow siteId={siteId} probeId={probe.probeId} name={probe.name} onOver={onRead} />
+        <div class="actions">
+          <ReadNow siteId={siteId} probeId={probe.probeId} name={probe.name} onOver={onRead} />
+        </div>
         <dl class="facts">
           <Fact term="Next reading">{probe.underWay ? 'under way' : dueWords(probe.dueAt, nowMs)}</Fact>
           <Fact term="Last reading">
@@ -81,67 +83,14 @@ function Shown({ siteId, data, onRead }: { siteId: number; data: ProbeRuns; onRe
       </header>
       <section class="panel" aria-labelledby="runs-title">
         <h2 id="runs-title">Readings, newest first</h2>
-        {runs.length === 0 ? <Empty>None yet.</Empty> : <RunTable runs={runs} timeZone={site.timeZone} />}
-        <p class="quiet">
+        {runs.length === 0 ? <Empty>None yet.</Empty> : <RunList runs={runs} timeZone={site.timeZone} />}
+        <p class="quiet run-note">
           The newest {SHOWN_RUNS} are shown; the record is kept for 30 days. A failed reading is tried up to
           three times.
         </p>
       </section>
     </>
   );
-}
-
-function RunTable({ runs, timeZone }: { runs: readonly ProbeRunView[]; timeZone: string }) {
-  return (
-    <ScrollRegion label="Readings of this probe">
-      <table class="run-table">
-        <thead>
-          <tr>
-            <th scope="col">When</th>
-            <th scope="col">What came of it</th>
-            <th scope="col" class="figure">
-              Took
-            </th>
-            <th scope="col" class="figure">
-              Tries
-            </th>
-            <th scope="col">Why</th>
-          </tr>
-        </thead>
-        <tbody>
-          {runs.map((run) => (
-            <tr key={run.runId}>
-              <td class="run-when">{formatMoment(run.startedAt, timeZone)}</td>
-              <td>
-                <Outcome run={run} />
-              </td>
-              <td class="figure run-took">{tookWords(run)}</td>
-              <td class="figure">{run.tries}</td>
-              <td>{run.askedBy === null ? 'due' : `asked for by ${run.askedBy}`}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </ScrollRegion>
-  );
-}
-
-function Outcome({ run }: { run: ProbeRunView }) {
-  if (run.outcome === 'held') return <span class="quiet">Held: a maintenance window was in force</span>;
-  if (run.error === null) return <>{run.told?.split('\n')[0] ?? 'Read and stored'}</>;
-  return (
-    <>
-      <span class="abnormal">
-        <span aria-hidden="true">◆</span> Failed:
-      </span>{' '}
-      {run.error.message}. <span class="probe-do">What to do: {run.error.action}.</span>
-    </>
-  );
-}
-
-function tookWords({ startedAt, endedAt }: ProbeRunView): string {
-  const seconds = (Date.parse(endedAt) - Date.parse(startedAt)) / 1000;
-  return `${seconds < 10 ? seconds.toFixed(1) : Math.round(seconds)} s`;
 }
 
 function Fact({ term, children }: { term: string; children: preact.ComponentChildren }) {

@@ -17,16 +17,17 @@ export function ReadNow({ siteId, probeId, name, awaited = null, onOver }: ReadN
   const may = useMay('technician');
   const { reading, ask } = useReading(siteId, probeId, awaited, onOver);
   if (!may) return null;
+  const label = reading.state === 'waiting' ? 'Reading…' : 'Read now';
   return (
     <div class="read-now no-print">
       <button
         type="button"
         class="small"
-        aria-label={`Read ${name} now`}
+        aria-label={`${label} ${name}`}
         disabled={reading.state === 'waiting'}
         onClick={ask}
       >
-        {reading.state === 'waiting' ? 'Reading…' : 'Read now'}
+        {label}
       </button>
       <div role="status">
         <Answer reading={reading} />

@@ -32,9 +32,7 @@ export function ProbeSetupLine(props: ProbeSetupLineProps) {
       </p>
       <span class="quiet">
         reads {probe.point} · <span class="mono">{settings.host}</span> · SNMP v{settings.access.version} ·{' '}
-        {scheduleWords(schedule)} ({timeZone}) ·{' '}
-        {probe.underWay ? 'under way' : `next ${dueWords(probe.dueAt, Date.now())}`} ·{' '}
-        {successWords(probe.runs, probe.failed)}
+        {scheduleWords(schedule)} ({timeZone}){nextWords(probe)} · {readWords(probe)}
       </span>
       {lastError !== null && (
         <p>
@@ -66,4 +64,14 @@ export function ProbeSetupLine(props: ProbeSetupLineProps) {
       </div>
     </li>
   );
+}
+
+function nextWords({ underWay, dueAt }: ProbeView): string {
+  if (underWay) return ' · under way';
+  return dueAt === null ? '' : ` · next ${dueWords(dueAt, Date.now())}`;
+}
+
+function readWords({ runs, failed }: ProbeView): string {
+  const words = successWords(runs, failed);
+  return runs === 0 ? words : `read ${words} times in 30 days`;
 }
