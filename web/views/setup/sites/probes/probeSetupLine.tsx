@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks';
 import type { ProbeView } from '../../../../../api/schemas/probes.ts';
 import { ConfirmButton } from '../../../../parts/confirmButton.tsx';
 import { Link } from '../../../../parts/link.tsx';
@@ -21,6 +22,12 @@ interface ProbeSetupLineProps {
 export function ProbeSetupLine(props: ProbeSetupLineProps) {
   const { siteId, probe, timeZone, awaited, onRead, onChange, onPause, onRemove } = props;
   const manager = useMay('manager');
+  // What came of a reading says it better than what is kept of the last one.
+  const [isAnswered, setAnswered] = useState(false);
+  const onOver = () => {
+    setAnswered(true);
+    onRead();
+  };
   const { name, settings, schedule, enabled, lastError } = probe;
   return (
     <li>
@@ -34,13 +41,13 @@ export function ProbeSetupLine(props: ProbeSetupLineProps) {
         reads {probe.point} · <span class="mono">{settings.host}</span> · SNMP v{settings.access.version} ·{' '}
         {scheduleWords(schedule)} ({timeZone}){nextWords(probe)} · {readWords(probe)}
       </span>
-      {lastError !== null && (
+      {lastError !== null && !isAnswered && (
         <p>
           {lastError.message}. <span class="probe-do">What to do: {lastError.action}.</span>
         </p>
       )}
       <div class="actions">
-        <ReadNow siteId={siteId} probeId={probe.probeId} name={name} awaited={awaited} onOver={onRead} />
+        <ReadNow siteId={siteId} probeId={probe.probeId} name={name} awaited={awaited} onOver={onOver} />
         {manager && (
           <>
             <button type="button" class="small" aria-label={`Change ${name}`} onClick={onChange}>
@@ -73,5 +80,5 @@ function nextWords({ underWay, dueAt }: ProbeView): string {
 
 function readWords({ runs, failed }: ProbeView): string {
   const words = successWords(runs, failed);
-  return runs === 0 ? words : `read ${words} times in 30 days`;
+  return runs === 0 ? words : `${words} ${runs === 1 ? 'reading' : 'readings'} came in, 30 days`;
 }
