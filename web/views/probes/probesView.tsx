@@ -1,4 +1,3 @@
-import { useEffect, useState } from 'preact/hooks';
 import type { ProbeFleet, ProbeStanding } from '../../../api/schemas/probes.ts';
 import { withQuery } from '../../client.ts';
 import { formatCount, plural } from '../../format.ts';
@@ -7,7 +6,7 @@ import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { navigate, useAddress } from '../../router.ts';
 import { useLoad } from '../../useLoad.ts';
-import { useSettled } from '../../useSettled.ts';
+import { FleetSearch } from '../fleet/fleetFilters.tsx';
 import { ProbeLine } from './probeLine.tsx';
 import { probesToday, STANDINGS } from './probeWords.ts';
 import { StandingMark } from './standingMark.tsx';
@@ -94,29 +93,12 @@ function Filters({ question, data }: { question: Question; data: ProbeFleet }) {
           </button>
         ))}
       </fieldset>
-      <Search question={question} />
-    </div>
-  );
-}
-
-function Search({ question }: { question: Question }) {
-  const [text, setText] = useState(question.search);
-  const settled = useSettled(text);
-  useEffect(() => {
-    if (settled !== question.search) ask({ ...question, search: settled, page: 0 });
-    // Only what is typed asks; a step back in the history must not be undone.
-  }, [settled]);
-  return (
-    <label class="fleet-search">
-      <span>Find</span>
-      <input
-        type="search"
-        maxLength={200}
+      <FleetSearch
+        value={question.search}
         placeholder="probe, site, point or address"
-        value={text}
-        onInput={(event) => setText(event.currentTarget.value)}
+        onSearch={(search) => ask({ ...question, search, page: 0 })}
       />
-    </label>
+    </div>
   );
 }
 
