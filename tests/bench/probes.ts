@@ -115,6 +115,7 @@ async function measure(count: number): Promise<void> {
   const beginMs = Date.now() + WARM_UP_MS;
   await beginAnew(beginMs);
   const servers = Array.from({ length: count }, (_, i) => startServer(i));
+  const ended = Promise.all(servers.map((server) => once(server, 'exit')));
   await sleep(beginMs - Date.now());
 
   const before = await used(servers);
@@ -122,7 +123,7 @@ async function measure(count: number): Promise<void> {
   const after = await used(servers);
   const load = loadavg()[1]!;
   for (const server of servers) server.kill('SIGTERM');
-  await Promise.all(servers.map((server) => server.exitCode ?? once(server, 'exit')));
+  await ended;
 
   await report(count, beginMs, before, after, load);
 }
