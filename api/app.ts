@@ -35,6 +35,7 @@ import { notifyRoutes } from './routes/notify.ts';
 import { notifyTargetRoutes } from './routes/notifyTargets.ts';
 import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
+import { probeRoutes } from './routes/probes.ts';
 import { providerRoutes } from './routes/providers.ts';
 import { siteRoutes } from './routes/site.ts';
 import { siteImportRoutes } from './routes/siteImport.ts';
@@ -66,6 +67,7 @@ const ROUTES = [
   siteKeyRoutes,
   instrumentRoutes,
   maintenanceRoutes,
+  probeRoutes,
   accountRoutes,
   tokenRoutes,
   complaintRoutes,
@@ -80,6 +82,10 @@ export interface AppDeps extends Deps {
   /** What ingest takes; the contract's own limits when absent. */
   readonly limits?: IngestLimits;
   readonly auth: Auth;
+  /** What the server keeps to itself: it signs cookies and seals the secrets of probes. */
+  readonly secret: string;
+  /** Public base address, without a slash at its end. */
+  readonly origin: string;
   readonly trustProxy: boolean;
   /** Folder of the built web pages; null serves none. */
   readonly webFolder: string | null;

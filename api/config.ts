@@ -43,6 +43,12 @@ export interface Config {
     readonly keepSweepsDays: number;
   };
   readonly notify: NotifyConfig;
+  readonly probes: {
+    /** Instruments that this server reads at once. */
+    readonly atOnce: number;
+    /** Instruments on this very machine may be read. */
+    readonly allowLoopback: boolean;
+  };
   readonly roles: readonly ServerRole[];
   readonly logLevel: (typeof LOG_LEVELS)[number];
 }
@@ -87,6 +93,13 @@ const Environment = z.object({
     .optional(),
   LEVELKEEP_MAIL_FROM: z.email('must be an e-mail address, such as "levelkeep@levelkeep.example"').optional(),
   LEVELKEEP_WEBHOOK_ALLOW_PRIVATE: z.enum(['0', '1'], 'must be 0 or 1').default('0'),
+  LEVELKEEP_PROBES_AT_ONCE: z.coerce
+    .number('must be a number, such as 50')
+    .int('must be a whole number, such as 50')
+    .min(1, 'must be at least 1')
+    .max(1000, 'must be at most 1000')
+    .default(50),
+  LEVELKEEP_PROBE_LOOPBACK: z.enum(['0', '1'], 'must be 0 or 1').default('0'),
   LEVELKEEP_ROLES: z
     .string()
     .default(SERVER_ROLES.join(','))
@@ -129,6 +142,10 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     notify: {
       mail: smtpUrl === undefined || from === undefined ? null : { smtpUrl, from },
       allowPrivateWebhooks: values.LEVELKEEP_WEBHOOK_ALLOW_PRIVATE === '1',
+    },
+    probes: {
+      atOnce: values.LEVELKEEP_PROBES_AT_ONCE,
+      allowLoopback: values.LEVELKEEP_PROBE_LOOPBACK === '1',
     },
     roles: values.LEVELKEEP_ROLES,
     logLevel: values.LEVELKEEP_LOG,

@@ -1,7 +1,9 @@
 import { existsSync } from 'node:fs';
+import { hostname } from 'node:os';
 import path from 'node:path';
 import { sql } from 'kysely';
 import type { Logger } from 'pino';
+import { createAcceptSweeps } from '../ingest/acceptSweeps.ts';
 import { INGEST_LIMITS, type IngestLimits } from '../ingest/contract/limits.ts';
 import { createDatabase, createPool, type Db } from '../ingest/store/database.ts';
 import { migrate } from '../ingest/store/migrate.ts';
@@ -14,7 +16,10 @@ import { startEngine } from './engine/startEngine.ts';
 import { openJobs } from './jobs/openJobs.ts';
 import { QUEUES } from './jobs/queues.ts';
 import { listen } from './listen.ts';
+import { isInMaintenance } from './maintenance/windowsAt.ts';
 import { openDatabase } from './openDatabase.ts';
+import { openDriver } from './probes/openDriver.ts';
+import { startPolling } from './probes/startPolling.ts';
 import { retentionQueue } from './retention/retentionQueue.ts';
 
 const LONGEST_MONTH_DAYS = 31;
@@ -61,8 +66,20 @@ export async function startServer(config: Config, log: Logger): Promise<RunningS
     if (webFolder === null) log.warn('the web pages are not built: "npm start" builds them');
     const outside = { origin, secret, notify: config.notify };
     const deps = { db, pool, now: Date.now, log, enqueue: jobs.enqueue, ...outside };
-    if (config.roles.includes('jobs')) await jobs.work(deps);
     const limits = ingestLimits(config.retention.keepSweepsDays);
+    if (config.roles.includes('jobs')) {
+      await jobs.work(deps);
+      const polls = startPolling({
+        ...deps,
+        by: serverName(),
+        atOnce: config.probes.atOnce,
+        openDriver: (probe, note) =>
+          openDriver({ secret, allowLoopback: config.probes.allowLoopback, now: Date.now }, probe, note),
+        acceptSweeps: createAcceptSweeps({ db, pool, limits }),
+        isHeld: ({ siteId, providerId }, atMs) => isInMaintenance(db, { siteId, providerId, atMs }),
+      });
+      stops.push(() => polls.stop());
+    }
     const appDeps = { ...deps, limits, auth, trustProxy, webFolder, roles: config.roles };
     const listener = await listen(createApp(appDeps).fetch, host, port);
     stops.push(() => listener.close());
@@ -81,6 +98,11 @@ function ingestLimits(keepSweepsDays: number): IngestLimits {
     ...INGEST_LIMITS,
     maxAgeDays: Math.min(INGEST_LIMITS.maxAgeDays, keepSweepsDays - LONGEST_MONTH_DAYS),
   };
+}
+
+/** Tells this server from others on the same database. */
+function serverName(): string {
+  return `${hostname()} ${process.pid}`;
 }
 
 async function reach(db: Db): Promise<void> {

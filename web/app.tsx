@@ -16,6 +16,8 @@ import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
 import { WelcomeView } from './views/door/welcomeView.tsx';
 import { FleetView } from './views/fleet/fleetView.tsx';
+import { ProbesView } from './views/probes/probesView.tsx';
+import { ProbeView } from './views/probes/probeView.tsx';
 import { SetupView } from './views/setup/setupView.tsx';
 import { SiteView } from './views/site/siteView.tsx';
 import { UnknownView } from './views/unknownView.tsx';
@@ -104,6 +106,9 @@ function View({ route }: { route: Route }) {
   if (route.view === 'complaint-figures') return <FiguresView />;
   if (route.view === 'visits') return <VisitsView />;
   if (route.view === 'visit-day') return <VisitDayView key={route.dayId} dayId={route.dayId} />;
+  if (route.view === 'probes') return <ProbesView />;
+  if (route.view === 'probe')
+    return <ProbeView key={route.probeId} siteId={route.siteId} probeId={route.probeId} />;
   if (route.view === 'unknown') return <UnknownView />;
   return <SetupView route={route} />;
 }

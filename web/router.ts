@@ -6,6 +6,8 @@ export type Route =
   | { view: 'site'; siteId: number; pointId: number | null }
   | { view: 'alerts' }
   | { view: 'alert'; alertId: number }
+  | { view: 'probes' }
+  | { view: 'probe'; siteId: number; probeId: number }
   | { view: 'setup' }
   | { view: 'setup-site'; siteId: number }
   | { view: 'setup-guide'; siteId: number | null }
@@ -38,6 +40,11 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   ],
   [/^\/alerts$/, () => ({ view: 'alerts' })],
   [/^\/alerts\/(\d+)$/, ([alert]) => ({ view: 'alert', alertId: Number(alert) })],
+  [/^\/probes$/, () => ({ view: 'probes' })],
+  [
+    /^\/sites\/(\d+)\/probes\/(\d+)$/,
+    ([site, probe]) => ({ view: 'probe', siteId: Number(site), probeId: Number(probe) }),
+  ],
   [/^\/setup$/, () => ({ view: 'setup' })],
   [/^\/setup\/new-site$/, () => ({ view: 'setup-guide', siteId: null })],
   [/^\/setup\/new-site\/(\d+)$/, ([site]) => ({ view: 'setup-guide', siteId: Number(site) })],

@@ -18,3 +18,4 @@ export const VisitDayParams = z.object({ dayId: Id });
 export const NotifyRuleParams = z.object({ ruleId: Id });
 export const NotifyTargetParams = z.object({ targetId: Id });
 export const DeliveryParams = z.object({ deliveryId: Id });
+export const ProbeParams = z.object({ siteId: Id, probeId: Id });

@@ -76,7 +76,7 @@ export function changePoint(db: Db, siteId: number, pointId: number, change: Cha
   });
 }
 
-/** Removes a point that has no sweeps and feeds no other. Throws 409 otherwise. */
+/** Removes a point that has no sweeps and no probe, and feeds no other. Throws 409 otherwise. */
 export function removePoint(db: Db, siteId: number, pointId: number): Promise<void> {
   return changingTree(db, siteId, async (trx) => {
     const point = (await listPoints(trx, siteId)).find((candidate) => candidate.pointId === pointId);
@@ -104,11 +104,24 @@ export function removePoint(db: Db, siteId: number, pointId: number): Promise<vo
         'have them fed by another point first',
       );
     }
+    await refuseIfRead(trx, siteId, point);
     for (const table of DEPENDENTS) {
       await trx.deleteFrom(table).where('site_id', '=', siteId).where('point_id', '=', pointId).execute();
     }
     await trx.deleteFrom('point').where('site_id', '=', siteId).where('point_id', '=', pointId).execute();
   });
+}
+
+async function refuseIfRead(trx: Trx, siteId: number, { pointId, name }: PointSetup): Promise<void> {
+  const probes = await trx
+    .selectFrom('probe')
+    .select('name')
+    .where('site_id', '=', siteId)
+    .where('point_id', '=', pointId)
+    .execute();
+  if (probes.length === 0) return;
+  const names = probes.map((probe) => probe.name).join(', ');
+  throw new ApiError(409, 'point-has-probes', `point ${name} is read by ${names}`, 'remove its probes first');
 }
 
 /** Changes of one site's tree take turns: two at once could each be sound and together not. */

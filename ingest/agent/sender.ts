@@ -1,7 +1,7 @@
 import type { ContractSweep } from '../probe/contractSweep.ts';
 import { ProbeError } from '../probe/probeError.ts';
 import type { IngestAnswer } from '../probe/sendSweeps.ts';
-import { backOffMs, type RetryPauses } from './backOff.ts';
+import { backOffMs, type RetryPauses } from '../schedule/backOff.ts';
 import type { AgentClock } from './clock.ts';
 import { isDiskFull, unlessFull } from './spool/isDiskFull.ts';
 import type { BatchOutcome, Spool, SpooledSweep } from './spool/spool.ts';

@@ -534,6 +534,85 @@ create table point_state (
   constraint point_state_pkey PRIMARY KEY (site_id, point_id)
 );
 
+create table probe (
+  site_id bigint not null,
+  probe_id bigint generated always as identity not null,
+  point_id bigint not null,
+  name text not null,
+  kind text not null,
+  settings jsonb not null,
+  sealed bytea,
+  instrument_key text not null,
+  schedule jsonb not null,
+  interval_s integer not null,
+  place double precision not null,
+  timeout_s integer not null,
+  floor_s integer not null,
+  enabled boolean default true not null,
+  due_at timestamp with time zone,
+  wake_at timestamp with time zone,
+  claim uuid,
+  claimed_by text,
+  started_at timestamp with time zone,
+  tries integer default 0 not null,
+  asked_at timestamp with time zone,
+  asked_by text,
+  failures integer default 0 not null,
+  last_run_at timestamp with time zone,
+  last_success_at timestamp with time zone,
+  last_error_code text,
+  last_error_text text,
+  last_error_action text,
+  created_by text not null,
+  created_at timestamp with time zone default now() not null,
+  constraint probe_floor_not_negative CHECK ((floor_s >= 0)),
+  constraint probe_interval_positive CHECK ((interval_s > 0)),
+  constraint probe_kind_known CHECK ((kind = ANY (ARRAY['modem'::text, 'http'::text]))),
+  constraint probe_place_within_one CHECK (((place >= (0)::double precision) AND (place < (1)::double precision))),
+  constraint probe_timeout_positive CHECK ((timeout_s > 0)),
+  constraint probe_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint probe_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
+  constraint probe_pkey PRIMARY KEY (site_id, probe_id),
+  constraint probe_name_unique UNIQUE (site_id, name)
+);
+CREATE INDEX probe_of_point ON public.probe USING btree (site_id, point_id);
+CREATE INDEX probe_wake ON public.probe USING btree (wake_at);
+
+create table probe_day (
+  site_id bigint not null,
+  probe_id bigint not null,
+  day date not null,
+  runs integer not null,
+  failed integer not null,
+  constraint probe_day_pkey PRIMARY KEY (site_id, probe_id, day)
+);
+
+create table probe_instrument (
+  instrument_key text not null,
+  free_at timestamp with time zone default '-infinity'::timestamp with time zone not null,
+  constraint probe_instrument_pkey PRIMARY KEY (instrument_key)
+);
+
+create table probe_run (
+  site_id bigint not null,
+  probe_id bigint not null,
+  run_id bigint generated always as identity not null,
+  due_at timestamp with time zone,
+  started_at timestamp with time zone not null,
+  ended_at timestamp with time zone not null,
+  outcome text not null,
+  tries integer not null,
+  asked_by text,
+  error_code text,
+  error_text text,
+  error_action text,
+  sweeps integer not null,
+  told text,
+  constraint probe_run_outcome_known CHECK ((outcome = ANY (ARRAY['read'::text, 'failed'::text, 'held'::text]))),
+  constraint probe_run_pkey PRIMARY KEY (site_id, probe_id, run_id)
+);
+CREATE INDEX probe_run_ended ON public.probe_run USING brin (ended_at);
+
 create table provider (
   provider_id bigint generated always as identity not null,
   name text not null,

@@ -12,6 +12,8 @@ import { OUTSIDE } from './outside.ts';
 import { type TestDatabase, withDatabase } from './withDatabase.ts';
 
 export const ORIGIN = OUTSIDE.origin;
+/** The server's own. */
+export const SECRET = OUTSIDE.secret;
 export const PASSWORD = 'correct horse battery';
 
 /** The whole application on a database of the test file's own, without a socket. */

@@ -15,6 +15,8 @@ const PAGES = [
   ['an alert at a site', '/alerts/1'],
   ['an alert for silence', '/alerts/4'],
   ['an event of a provider', '/alerts/7'],
+  ['the fleet of probes', '/probes'],
+  ['one probe', '/sites/2/probes/1'],
   ['the list of sites', '/setup'],
   ['a new site', '/setup/new-site'],
   ['bringing in many sites', '/setup/import'],

@@ -7,6 +7,8 @@ test('addresses name their pages', () => {
   expect(matchRoute('/sites/12')).toEqual({ view: 'site', siteId: 12, pointId: null });
   expect(matchRoute('/sites/12/points/3')).toEqual({ view: 'site', siteId: 12, pointId: 3 });
   expect(matchRoute('/setup/new-site')).toEqual({ view: 'setup-guide', siteId: null });
+  expect(matchRoute('/probes')).toEqual({ view: 'probes' });
+  expect(matchRoute('/sites/12/probes/3')).toEqual({ view: 'probe', siteId: 12, probeId: 3 });
   expect(matchRoute('/setup/sites/12/points/3/baseline')).toEqual({
     view: 'setup-baseline',
     siteId: 12,

@@ -4,7 +4,7 @@ import { MeContext } from '../session.ts';
 import { AlertsLink } from './alertsLink.tsx';
 import { Link } from './link.tsx';
 
-/** The name, the two halves of the product, and who is signed in. */
+/** The name, the parts of the product, and who is signed in. */
 export function TopBar({ route, onSignOut }: { route: Route; onSignOut: () => void }) {
   const me = useContext(MeContext);
   return (
@@ -27,6 +27,9 @@ export function TopBar({ route, onSignOut }: { route: Route; onSignOut: () => vo
           </Link>
           <Link href="/complaints" current={route.view.startsWith('complaint')}>
             Complaints
+          </Link>
+          <Link href="/probes" current={route.view === 'probes' || route.view === 'probe'}>
+            Probes
           </Link>
           <Link href="/setup" current={route.view.startsWith('setup')}>
             Set-up

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { durationMs } from '../../probe/duration.ts';
-import { zoneOffsetMs } from '../schedule/zoneOffset.ts';
+import { zoneOffsetMs } from '../../schedule/zoneOffset.ts';
 
 const UNIT_BYTES: Readonly<Record<string, number>> = { kB: 1e3, MB: 1e6, GB: 1e9 };
 

@@ -1,7 +1,7 @@
-import { Cron } from 'croner';
 import { z } from 'zod';
 import { AUTH_PROTOCOLS, PRIV_PROTOCOLS } from '../../probe/modem/snmpTarget.ts';
 import { SHORTEST_PASSWORD, SNMP_PORT } from '../../probe/options.ts';
+import { cronFault } from '../../schedule/cronFault.ts';
 import { duration, size, text, whole, zone } from './fields.ts';
 import { csvSchema, mappingSchema } from './mapping.ts';
 
@@ -148,15 +148,6 @@ export type ProbeConfig = ConfigFile['probes'][number];
 export type ModemProbe = z.output<typeof modem>;
 export type CommandProbe = z.output<typeof command>;
 export type FolderProbe = z.output<typeof folder>;
-
-function cronFault(expression: string): string | null {
-  try {
-    new Cron(expression, { paused: true, mode: '5-part' });
-    return null;
-  } catch (error) {
-    return error instanceof Error ? error.message.replace(/^CronPattern: /, '') : String(error);
-  }
-}
 
 function hasNumberedColumn(columns: NonNullable<FolderProbe['mapping']>['columns']): boolean {
   return Object.values(columns).some((name) => typeof name === 'number');

@@ -1,5 +1,5 @@
 import { instantMs } from '../../contract/instant.ts';
-import { zonedToUtcMs } from '../schedule/zoneOffset.ts';
+import { zonedToUtcMs } from '../../schedule/zoneOffset.ts';
 
 /** What a pattern is made of; anything else in it stands for itself. */
 const TOKENS = {

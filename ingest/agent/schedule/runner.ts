@@ -1,7 +1,8 @@
 import { ProbeError } from '../../probe/probeError.ts';
+import { untilAborted } from '../../probe/untilAborted.ts';
+import type { Schedule } from '../../schedule/schedule.ts';
 import type { AgentClock } from '../clock.ts';
 import type { Source, Taking } from '../source.ts';
-import type { Schedule } from './schedule.ts';
 
 export interface RunnerProbe {
   readonly point: string;
@@ -165,15 +166,6 @@ interface Waiting {
   readonly state: ProbeState;
   readonly done?: (taking: Taking) => void;
   readonly failed?: (error: unknown) => void;
-}
-
-/** The promise's own outcome, or the signal's reason if that comes first. */
-function untilAborted<T>(promise: Promise<T>, signal: AbortSignal): Promise<T> {
-  const aborted = Promise.withResolvers<never>();
-  const abort = () => aborted.reject(signal.reason);
-  if (signal.aborted) abort();
-  signal.addEventListener('abort', abort, { once: true });
-  return Promise.race([promise, aborted.promise]).finally(() => signal.removeEventListener('abort', abort));
 }
 
 function outOfTime({ timeoutMs }: RunnerProbe): ProbeError {

@@ -7,7 +7,7 @@ export function explainUnknownHost(host: string, cause: unknown): ProbeError {
   return new ProbeError(
     'instrument',
     `no machine called ${host} is known here`,
-    'check the spelling of --host, or give the modem’s IP address',
+    'check the spelling of the modem’s name, or give its IP address',
     { cause },
   );
 }
@@ -36,7 +36,7 @@ export function explainSnmpError(
           'instrument',
           `${where} answered with something that is no readable SNMP`,
           target.access.version === '3'
-            ? 'check --priv and its password; check that the port is the modem’s SNMP port'
+            ? 'check the privacy protocol and its password; check that the port is the modem’s SNMP port'
             : 'check that the port is the modem’s SNMP port',
           options,
         )
@@ -47,7 +47,7 @@ export function explainSnmpError(
     return new ProbeError(
       'instrument',
       `${where} refused the request: ${error.message}`,
-      'the community or user may not read the cable interface tables: widen its read view on the modem; an SNMP v3 user may also need --auth and --priv with passwords',
+      'the community or user may not read the cable interface tables: widen its read view on the modem; an SNMP v3 user may also need authentication and privacy with passwords',
       options,
     );
   }
@@ -55,7 +55,7 @@ export function explainSnmpError(
     return new ProbeError(
       'instrument',
       `${where} cannot be reached from this machine: ${error.message}`,
-      'check the network between this machine and the modem, and the address given by --host',
+      'check the network between this machine and the modem, and the modem’s address',
       options,
     );
   }
@@ -67,7 +67,7 @@ function silence(where: string, { access }: SnmpTarget, cause: Error): ProbeErro
   const secret =
     access.version === '2c'
       ? 'that the community is right (an agent says nothing at all to a wrong one)'
-      : 'that --auth, --priv and the passwords match the modem’s (some agents say nothing to a wrong one)';
+      : 'that authentication, privacy and their passwords match the modem’s (some agents say nothing to a wrong one)';
   return new ProbeError(
     'instrument',
     `${where} did not answer within ${seconds} s, ${1 + REQUEST.retries} tries`,
@@ -84,7 +84,7 @@ function invalidAnswer(where: string, { access }: SnmpTarget, error: Error & { c
     return new ProbeError(
       'instrument',
       `${where} knows no SNMP user called ${user}`,
-      'check --user, capital letters included, against the modem’s configuration',
+      'check the user’s name, capital letters included, against the modem’s configuration',
       options,
     );
   }
@@ -92,7 +92,7 @@ function invalidAnswer(where: string, { access }: SnmpTarget, error: Error & { c
     return new ProbeError(
       'instrument',
       `${where} does not grant user ${user} this security level`,
-      'give both --auth and --priv with their passwords, or only those that the modem has for this user',
+      'give both authentication and privacy with their passwords, or only those that the modem has for this user',
       options,
     );
   }
@@ -100,7 +100,7 @@ function invalidAnswer(where: string, { access }: SnmpTarget, error: Error & { c
     return new ProbeError(
       'instrument',
       `${where} did not accept the passwords of user ${user} (${error.message})`,
-      'check that --auth and --priv name the protocols set on the modem, then both passwords',
+      'check that authentication and privacy name the protocols set on the modem, then both passwords',
       options,
     );
   }

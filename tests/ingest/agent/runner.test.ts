@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { createRunner, type RunnerProbe } from '../../../ingest/agent/schedule/runner.ts';
-import { createSchedule } from '../../../ingest/agent/schedule/schedule.ts';
 import type { Taking } from '../../../ingest/agent/source.ts';
 import { ProbeError } from '../../../ingest/probe/probeError.ts';
+import { createSchedule } from '../../../ingest/schedule/schedule.ts';
 import { readingAt } from './readings.ts';
 
 const NOON = Date.parse('2026-03-01T12:00:00Z');

@@ -1,12 +1,12 @@
 import type { DatabaseSync } from 'node:sqlite';
 import { beforeEach, expect, test } from 'vitest';
-import { backOffMs } from '../../../ingest/agent/backOff.ts';
 import { createSender, outcomeOf } from '../../../ingest/agent/sender.ts';
 import { openMemoryDatabase } from '../../../ingest/agent/spool/openSpoolDatabase.ts';
 import { createSpool } from '../../../ingest/agent/spool/spool.ts';
 import type { ContractSweep } from '../../../ingest/probe/contractSweep.ts';
 import { ProbeError } from '../../../ingest/probe/probeError.ts';
 import type { IngestAnswer } from '../../../ingest/probe/sendSweeps.ts';
+import { backOffMs } from '../../../ingest/schedule/backOff.ts';
 import { readingAt } from './readings.ts';
 
 const NOON = Date.parse('2026-03-01T12:00:00Z');

@@ -36,12 +36,23 @@ export function FleetFilters({ question, page, onAsk }: FleetFiltersProps) {
           </button>
         ))}
       </fieldset>
-      <FleetSearch value={question.search} onSearch={(search) => onAsk({ ...question, search })} />
+      <FleetSearch
+        value={question.search}
+        placeholder="site, town or provider"
+        onSearch={(search) => onAsk({ ...question, search })}
+      />
     </div>
   );
 }
 
-function FleetSearch({ value, onSearch }: { value: string; onSearch: (search: string) => void }) {
+interface FleetSearchProps {
+  value: string;
+  placeholder: string;
+  onSearch: (search: string) => void;
+}
+
+/** Asks as one types; "/" leads there. */
+export function FleetSearch({ value, placeholder, onSearch }: FleetSearchProps) {
   const input = useRef<HTMLInputElement>(null);
   const [text, setText] = useState(value);
   const asked = useRef(value);
@@ -80,7 +91,7 @@ function FleetSearch({ value, onSearch }: { value: string; onSearch: (search: st
         ref={input}
         type="search"
         maxLength={200}
-        placeholder="site, town or provider"
+        placeholder={placeholder}
         value={text}
         onInput={(event) => setText(event.currentTarget.value)}
       />

@@ -157,7 +157,7 @@ describe.skipIf(SNMPD_MISSING)(
     test('are closed to a v3 user without the privacy it needs', async () => {
       await expect(setUp(agent.port, { ...v3, priv: null }).read()).rejects.toMatchObject({
         kind: 'instrument',
-        action: expect.stringContaining('--priv'),
+        action: expect.stringContaining('privacy'),
       });
     });
   },

@@ -10,6 +10,7 @@ import { guideAddress } from '../guide/steps.ts';
 import { SetupMain } from '../setupMain.tsx';
 import { Instruments } from './instruments.tsx';
 import { PointsEditor } from './pointsEditor.tsx';
+import { SiteProbes } from './probes/siteProbes.tsx';
 import { RejectedSweepList } from './rejectedSweepList.tsx';
 import { siteDraft } from './siteDraft.ts';
 import { SiteForm } from './siteForm.tsx';
@@ -51,6 +52,7 @@ export function SiteSetupView({ siteId }: { siteId: number }) {
         />
       </section>
       <PointsEditor siteId={siteId} points={data.points} onChanged={reload} />
+      <SiteProbes siteId={siteId} timeZone={data.site.timeZone} points={data.points} />
       <SiteKeys siteId={siteId} timeZone={data.site.timeZone} onChanged={progress.reload} />
       <Instruments siteId={siteId} timeZone={data.site.timeZone} />
       <SiteLimitsPanel key={limitedBy(data)} siteId={siteId} timeZone={data.site.timeZone} />

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { createSchedule, type ScheduleRule } from '../../../ingest/agent/schedule/schedule.ts';
-import { stableShare } from '../../../ingest/agent/schedule/stableShare.ts';
-import { zonedToUtcMs, zoneOffsetMs } from '../../../ingest/agent/schedule/zoneOffset.ts';
+import { createSchedule, type ScheduleRule } from '../../../ingest/schedule/schedule.ts';
+import { stableShare } from '../../../ingest/schedule/stableShare.ts';
+import { zonedToUtcMs, zoneOffsetMs } from '../../../ingest/schedule/zoneOffset.ts';
 
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;

@@ -12,7 +12,7 @@ export interface ScheduleOptions {
   readonly zone: string;
   /** Where in its spread this probe stands, 0 up to 1; the same at every start. */
   readonly place: number;
-  /** Share of the gap between two times that probes are spread over, 0 to 0.5. */
+  /** Share of the gap between two times that probes are spread over, 0 to 1. */
   readonly spread: number;
 }
 
