@@ -23,9 +23,11 @@ import { baselineRoutes } from './routes/baselines.ts';
 import { fleetRoutes } from './routes/fleet.ts';
 import { healthRoutes } from './routes/health.ts';
 import { historyRoutes } from './routes/history.ts';
+import { instrumentRoutes } from './routes/instruments.ts';
 import { siteKeyRoutes } from './routes/keys.ts';
 import { limitRoutes } from './routes/limits.ts';
 import { linkRoutes } from './routes/links.ts';
+import { maintenanceRoutes } from './routes/maintenance.ts';
 import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
 import { providerRoutes } from './routes/providers.ts';
@@ -52,6 +54,8 @@ const ROUTES = [
   planRoutes,
   limitRoutes,
   siteKeyRoutes,
+  instrumentRoutes,
+  maintenanceRoutes,
   accountRoutes,
   tokenRoutes,
 ];

@@ -20,6 +20,14 @@ export const paths = {
   siteKeys: (site: number) => `/api/sites/${site}/keys`,
   siteKey: (site: number, key: number) => `/api/sites/${site}/keys/${key}`,
   rejected: (site: number) => `/api/sites/${site}/rejected`,
+  instruments: (site: number) => `/api/sites/${site}/instruments`,
+  instrument: (site: number, name: string) => `/api/sites/${site}/instruments/${encodeURIComponent(name)}`,
+  calibrations: (site: number, name: string) =>
+    `/api/sites/${site}/instruments/${encodeURIComponent(name)}/calibrations`,
+  calibration: (site: number, name: string, calibration: number) =>
+    `/api/sites/${site}/instruments/${encodeURIComponent(name)}/calibrations/${calibration}`,
+  maintenance: '/api/maintenance',
+  maintenanceWindow: (window: number) => `/api/maintenance/${window}`,
   siteLimits: (site: number) => `/api/sites/${site}/limits`,
   siteLimitChoices: (site: number) => `/api/sites/${site}/limits/choices`,
   limits: '/api/limits',

@@ -12,6 +12,7 @@ export type Route =
   | { view: 'setup-plan'; planId: number | null }
   | { view: 'setup-limits' }
   | { view: 'setup-providers' }
+  | { view: 'setup-maintenance' }
   | { view: 'setup-accounts' }
   | { view: 'setup-baseline'; siteId: number; pointId: number }
   | { view: 'sign-in' }
@@ -42,6 +43,7 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [/^\/setup\/plans\/(\d+)$/, ([plan]) => ({ view: 'setup-plan', planId: Number(plan) })],
   [/^\/setup\/limits$/, () => ({ view: 'setup-limits' })],
   [/^\/setup\/providers$/, () => ({ view: 'setup-providers' })],
+  [/^\/setup\/maintenance$/, () => ({ view: 'setup-maintenance' })],
   [/^\/setup\/accounts$/, () => ({ view: 'setup-accounts' })],
   [/^\/sign-in$/, () => ({ view: 'sign-in' })],
   [/^\/welcome$/, () => ({ view: 'welcome' })],

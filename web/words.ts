@@ -1,5 +1,6 @@
 import type { AlertChangeView, AlertStateWord, SeverityWord } from '../api/schemas/alerts.ts';
 import type { BreachView, Side, Verdict } from '../api/schemas/common.ts';
+import type { TroubleView } from '../api/schemas/silence.ts';
 import type { Modulation } from '../ingest/plan/channelPlan.ts';
 import type { PointKind } from '../ingest/store/schema.ts';
 
@@ -50,6 +51,15 @@ export const MODULATION_WORD: Readonly<Record<Modulation, string>> = {
   qam256: '256-QAM',
   '8vsb': '8-VSB',
   ofdm: 'OFDM',
+};
+
+/** What is wrong with the coming of sweeps. */
+export const TROUBLE_WORD: Readonly<Record<TroubleView['kind'], string>> = {
+  absent: 'Silent',
+  frozen: 'Frozen readings',
+  partial: 'Partial sweeps',
+  'off-schedule': 'Off schedule',
+  late: 'Late',
 };
 
 /** What findings are called on screen; an unknown kind keeps its own name. */

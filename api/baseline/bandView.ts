@@ -4,10 +4,13 @@ import { unchangedChannels } from '../../ingest/plan/unchangedChannels.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import type { BaselineRow } from '../../ingest/store/schema.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
+import { loadCalibrations, overdueSince } from '../instruments/calibrations.ts';
 import { judgeRanges } from '../limits/judgeRanges.ts';
 import { levelRanges } from '../limits/levelRanges.ts';
 import { levelWindow } from '../limits/levelWindow.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
+import { windowAt } from '../maintenance/window.ts';
+import { markedWindow, windowsFor } from '../maintenance/windowsAt.ts';
 import { type DayMedians, dayMedians } from '../retention/dayMedians.ts';
 import type { BandView } from '../schemas/site.ts';
 import { type BandCarrier, bandCarriers } from './bandCarriers.ts';
@@ -50,7 +53,7 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
 
   return {
     pointId,
-    now: sweep === null ? null : nowSummary(sweep),
+    now: sweep === null ? null : await nowSummary(db, siteId, sweep),
     baseline: baseline === null ? null : baselineSummary(baseline),
     channels: carriers.map((carrier, i) =>
       channelView(carrier, reading.carriers[i]!, standings[i]!, limitSet),
@@ -129,9 +132,21 @@ function lineView({ lowMhz, highMhz, levelDbmv, tiltDb }: Line): NonNullable<Ban
   };
 }
 
-function nowSummary(sweep: Sweep | DayMedians): NonNullable<BandView['now']> {
+async function nowSummary(
+  db: Db,
+  siteId: number,
+  sweep: Sweep | DayMedians,
+): Promise<NonNullable<BandView['now']>> {
   const { atMs, instrument } = sweep;
-  return { at: iso(atMs), instrument, medianOf: 'medianOf' in sweep ? sweep.medianOf : null };
+  const window = windowAt(await windowsFor(db, siteId, atMs, atMs), atMs);
+  const overdueMs = overdueSince(await loadCalibrations(db, siteId), instrument, atMs);
+  return {
+    at: iso(atMs),
+    instrument,
+    medianOf: 'medianOf' in sweep ? sweep.medianOf : null,
+    maintenance: window && markedWindow(window),
+    calibrationOverdueSince: overdueMs === null ? null : iso(overdueMs),
+  };
 }
 
 function baselineSummary(row: BaselineRow): NonNullable<BandView['baseline']> {

@@ -26,7 +26,7 @@ export function baselineVersionView(row: BaselineRow): BaselineVersionView {
 
 /** A proposal as it travels to a page; `current` is the version that it would take over from. */
 export function baselineProposalView(
-  { window, context, draft }: BaselineProposal,
+  { window, context, draft, overdue, maintenanceSweeps }: BaselineProposal,
   current: BaselineRow | null,
 ): BaselineProposalView {
   const { id, name, source } = context.limitSet;
@@ -48,6 +48,11 @@ export function baselineProposalView(
     })),
     limitSet: { id, name, source },
     outside: [...draft.outside],
+    overdueInstruments: overdue.map(({ name, sinceMs }) => ({
+      name,
+      since: new Date(sinceMs).toISOString(),
+    })),
+    maintenanceSweeps,
     notLookedFor: [...draft.notLookedFor],
     current: current === null ? null : baselineVersionView(current),
   };

@@ -5,9 +5,12 @@ import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { findingView } from '../diagnosis/findingView.ts';
 import { placedFindings } from '../diagnosis/placedFinding.ts';
 import { ApiError } from '../errors.ts';
+import { loadCalibrations } from '../instruments/calibrations.ts';
+import { overdueEvidence } from '../instruments/overdueEvidence.ts';
 import { levelWindow } from '../limits/levelWindow.ts';
 import { limitFor } from '../limits/limitFor.ts';
 import type { LimitSet } from '../limits/limitSet.ts';
+import { markedWindow, windowsFor } from '../maintenance/windowsAt.ts';
 import { loadSite, treeOf } from '../risk/loadSite.ts';
 import { loadSiteCauses } from '../risk/siteCauses.ts';
 import type { HistoryView } from '../schemas/site.ts';
@@ -58,6 +61,7 @@ export async function historyView(
     })),
     limits: limitsOf(limitSet, plan),
     findings: await findingsOf(db, siteId, pointId, span, asked.nowMs),
+    maintenance: (await windowsFor(db, siteId, span.fromMs, span.toMs)).map(markedWindow),
     events: await historyEvents(db, siteId, pointId, span, planVersions, baselines),
   };
 }
@@ -121,14 +125,15 @@ async function findingsOf(
   const here = site.points.find((point) => point.row.point_id === pointId);
   const causesOf = await loadSiteCauses(db, site);
 
-  const findings = site.findings
-    .filter((row) => row.point_id === pointId && row.onset_at.getTime() <= span.toMs)
-    .map(findingFromRow);
+  const rows = site.findings.filter((row) => row.point_id === pointId && row.onset_at.getTime() <= span.toMs);
+  const overdueOf = await overdueEvidence(db, siteId, rows, await loadCalibrations(db, siteId));
+  const findings = rows.map(findingFromRow);
   return placedFindings(findings, treeOf(site.points)).map((placed) =>
-    findingView(placed, causesOf(placed.finding), {
-      timeZone: site.row.time_zone,
-      nowMs,
-      latestMs: here?.sweeps[0]?.atMs ?? nowMs,
-    }),
+    findingView(
+      placed,
+      causesOf(placed.finding),
+      { timeZone: site.row.time_zone, nowMs, latestMs: here?.sweeps[0]?.atMs ?? nowMs },
+      overdueOf(placed.finding),
+    ),
   );
 }

@@ -1,7 +1,12 @@
 import { planInForce } from '../../ingest/plan/planInForce.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import { readSweeps } from '../../ingest/store/readSweeps.ts';
+import type { Sweep } from '../../ingest/sweep.ts';
 import { ApiError } from '../errors.ts';
+import { type Calibrations, loadCalibrations, overdueSince } from '../instruments/calibrations.ts';
+import type { OverdueInstrument } from '../instruments/overdueEvidence.ts';
+import { windowAt } from '../maintenance/window.ts';
+import { windowsFor } from '../maintenance/windowsAt.ts';
 import { type BaselineDraft, buildBaseline } from './buildBaseline.ts';
 import { loadPoint, type PointContext } from './loadPoint.ts';
 
@@ -22,6 +27,10 @@ export interface BaselineProposal {
   readonly window: BaselineWindow;
   readonly context: PointContext;
   readonly draft: BaselineDraft;
+  /** Instruments that were out of calibration when they read in the window, and since when. */
+  readonly overdue: readonly OverdueInstrument[];
+  /** Sweeps of it that were taken in a maintenance window. */
+  readonly maintenanceSweeps: number;
 }
 
 /**
@@ -54,7 +63,23 @@ export async function proposeBaseline(db: Db, window: BaselineWindow): Promise<B
       'choose a window in which the feed was up, or correct the channel plan',
     );
   }
-  return { window, context, draft };
+  const windows = await windowsFor(db, siteId, fromMs, toMs);
+  return {
+    window,
+    context,
+    draft,
+    overdue: overdueAmong(sweeps, await loadCalibrations(db, siteId)),
+    maintenanceSweeps: sweeps.filter(({ atMs }) => windowAt(windows, atMs) !== null).length,
+  };
+}
+
+function overdueAmong(sweeps: readonly Sweep[], calibrations: Calibrations): OverdueInstrument[] {
+  const overdue = new Map<string, number>();
+  for (const { instrument, atMs } of sweeps) {
+    const sinceMs = overdueSince(calibrations, instrument, atMs);
+    if (sinceMs !== null) overdue.set(instrument, sinceMs);
+  }
+  return [...overdue].map(([name, sinceMs]) => ({ name, sinceMs }));
 }
 
 function checkLength({ fromMs, toMs }: BaselineWindow): void {

@@ -1,3 +1,4 @@
+import type { OverdueInstrument } from '../instruments/overdueEvidence.ts';
 import type { CauseView } from '../schemas/cause.ts';
 import type { FindingView } from '../schemas/common.ts';
 import type { ProbableCause } from './causes/cause.ts';
@@ -10,6 +11,7 @@ export function findingView(
   placed: PlacedFinding,
   causes: readonly ProbableCause[],
   telling: Telling,
+  overdue: OverdueInstrument | null,
 ): FindingView {
   const { finding } = placed;
   return {
@@ -38,6 +40,7 @@ export function findingView(
     alsoPossible: [...placed.alsoPossible],
     explainedBy: finding.explainedBy,
     withinFloor: isWithinFloor(finding),
+    overdueInstrument: overdue && { name: overdue.name, since: instant(overdue.sinceMs) },
     causes: causes.map(causeView),
   };
 }

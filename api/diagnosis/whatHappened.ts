@@ -71,6 +71,13 @@ export function whatHappened(placed: PlacedFinding, { timeZone, nowMs }: Calenda
     }
     case 'instrument-change': {
       const reads = `reads ${bySize} ${finding.sizeDb < 0 ? 'lower' : 'higher'} ${range}`;
+      if (evidence.calibratedMs !== null) {
+        const calibrated = momentIn(timeZone, evidence.calibratedMs, nowMs);
+        return [
+          `${metricWords(finding.metric)} ${reads} at ${placed.pointTitle} since ${evidence.instrument ?? 'its instrument'} was calibrated on ${calibrated}`,
+          'a change of meter, not of the plant',
+        ];
+      }
       return [
         `${metricWords(finding.metric)} ${reads} since another instrument took over at ${placed.pointTitle} on ${moment}`,
         'a change of meter, not of the plant',

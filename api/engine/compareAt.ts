@@ -132,6 +132,7 @@ function referenceFrom(
     levelSpreadDb: hundredths(median(baseline.level_spread_cdb)),
     merSpreadDb: hundredths(baseline.mer_spread_cdb && median(baseline.mer_spread_cdb)),
     instruments: baseline.instruments,
+    madeUntilMs: baseline.to_at.getTime(),
     limits: [...limits, ...tightestLevels(baseline, carriers, limitSet, matched)],
   };
 }

@@ -1,8 +1,8 @@
 import type { KeptLatest } from '../risk/loadSite.ts';
-import type { Observation } from '../trend/types.ts';
+import type { LatestReading } from './siteRun.ts';
 
 /** The newest reading of a point as pages show it. */
-export function keptLatest(observation: Observation): KeptLatest {
+export function keptLatest({ observation, inMaintenance }: LatestReading): KeptLatest {
   const { features } = observation;
   return {
     at: new Date(observation.atMs).toISOString(),
@@ -18,5 +18,6 @@ export function keptLatest(observation: Observation): KeptLatest {
     merDevDb: features?.mer ?? null,
     channels: observation.channels,
     lostChannels: observation.lostChannels,
+    ...(inMaintenance ? { inMaintenance } : {}),
   };
 }

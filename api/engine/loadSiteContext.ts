@@ -2,21 +2,33 @@ import type pg from 'pg';
 import type { Db } from '../../ingest/store/database.ts';
 import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { PointKind } from '../../ingest/store/schema.ts';
+import { type Calibrations, loadCalibrations } from '../instruments/calibrations.ts';
 import { limitSetFor } from '../limits/limitSetFor.ts';
 import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
+import type { Window } from '../maintenance/window.ts';
+import { windowsFor } from '../maintenance/windowsAt.ts';
 import type { SitePoint } from '../trend/types.ts';
 import type { PointContext } from './pointContext.ts';
+
+/** Any time that a sweep may have. */
+const FIRST_MS = Date.UTC(1970, 0, 1);
+const LAST_MS = Date.UTC(9000, 0, 1);
 
 export interface SiteContext {
   readonly fingerprint: string;
   /** The tree as the engine knows it. */
   readonly tree: readonly SitePoint[];
   readonly points: ReadonlyMap<number, PointContext>;
+  /** Maintenance windows in force, earliest first. */
+  readonly windows: readonly Window[];
+  readonly calibrations: Calibrations;
+  /** Names of the instruments that are kept already. */
+  readonly instruments: Set<string>;
   /** MHz by grid. */
   readonly grids: Map<number, readonly number[]>;
 }
 
-/** Changes whenever a baseline, plan version, limit choice or point of the site does. */
+/** Changes whenever a baseline, plan version, limit choice, maintenance window, calibration or point of the site does. */
 export async function siteFingerprint(client: pg.ClientBase, siteId: number): Promise<string> {
   const { rows } = await client.query<{ fingerprint: string }>({
     name: 'engine site fingerprint',
@@ -29,6 +41,12 @@ export async function siteFingerprint(client: pg.ClientBase, siteId: number): Pr
           from channel_plan_version where plan_id = site.plan_id),
         (select max(choice_id) from site_limit_choice where site_id = $1),
         (select max(choice_id) from fleet_limit_choice),
+        site.provider_id,
+        (select string_agg(concat_ws(' ', window_id, from_at, to_at), ',' order by window_id)
+          from maintenance_window
+          where cancelled_at is null and (scope = 'fleet' or (scope = 'site' and scope_id = site.site_id)
+            or (scope = 'provider' and scope_id = site.provider_id))),
+        (select max(calibration_id) || '/' || count(*) from instrument_calibration where site_id = $1),
         (select string_agg(concat_ws(' ', point_id, kind, fed_by, corrects_itself, correction_window_db), ',' order by point_id)
           from point where site_id = $1)
       ) as fingerprint
@@ -57,6 +75,12 @@ export async function loadSiteContext(db: Db, siteId: number, fingerprint: strin
     .orderBy('point_id')
     .execute();
 
+  const instruments = await db
+    .selectFrom('instrument')
+    .select('name')
+    .where('site_id', '=', siteId)
+    .execute();
+
   const tree = points.map((point) => ({
     pointId: point.point_id,
     fedBy: point.fed_by,
@@ -73,5 +97,13 @@ export async function loadSiteContext(db: Db, siteId: number, fingerprint: strin
       compared: new Map(),
     },
   ]);
-  return { fingerprint, tree, points: new Map(contexts), grids: new Map() };
+  return {
+    fingerprint,
+    tree,
+    points: new Map(contexts),
+    windows: await windowsFor(db, siteId, FIRST_MS, LAST_MS),
+    calibrations: await loadCalibrations(db, siteId),
+    instruments: new Set(instruments.map(({ name }) => name)),
+    grids: new Map(),
+  };
 }

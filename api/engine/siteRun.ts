@@ -1,6 +1,10 @@
+import { calibrationAt } from '../instruments/calibrations.ts';
+import { isInterrupted, windowAt } from '../maintenance/window.ts';
+import type { Frame } from '../trend/frame.ts';
+import { forgetSuspicions, setAside } from '../trend/maintenance.ts';
 import { observe } from '../trend/observe.ts';
 import { hourInProgress, type SiteTrend, takeSweep, toldFindings } from '../trend/siteTrend.ts';
-import type { Finding, HourRow, Observation } from '../trend/types.ts';
+import type { Finding, HourRow, Observation, Reference } from '../trend/types.ts';
 import { type Checkpoint, isWorthKeeping, keptCheckpoints } from './checkpoints.ts';
 import type { ClaimedSite } from './claimSite.ts';
 import { compareAt } from './compareAt.ts';
@@ -16,6 +20,12 @@ export interface ToldFinding {
   readonly finding: Finding | null;
   /** Event time of the sweep that told it. */
   readonly toldMs: number;
+}
+
+/** A reading, and whether people were at work on the plant when it was taken. */
+export interface LatestReading {
+  readonly observation: Observation;
+  readonly inMaintenance: boolean;
 }
 
 export interface PointHour {
@@ -35,7 +45,9 @@ export interface SiteRun {
   readonly endedHours: PointHour[];
   checkpoints: Checkpoint[];
   /** Newest observation of each point that had sweeps. */
-  readonly latest: Map<number, Observation>;
+  readonly latest: Map<number, LatestReading>;
+  /** Instruments that read here and aren't kept yet. */
+  readonly newInstruments: Set<string>;
   /** Stored states of points without sweeps, by point: another point's sweep may change them too. */
   readonly stored: ReadonlyMap<number, string>;
 }
@@ -53,6 +65,7 @@ export function startRun({ trend, startedMs, rewound, pointIds }: ClaimedSite): 
     endedHours: [],
     checkpoints: [],
     latest: new Map(),
+    newInstruments: new Set(),
     stored: new Map(quiet.map(([id, point]) => [Number(id), JSON.stringify(point)])),
   };
   if (rewound && startedMs !== null) {
@@ -71,15 +84,35 @@ export function takePage(run: SiteRun, context: SiteContext, page: readonly Swee
 
     const sweep = toSweep(row, context.grids.get(gridId)!);
     const { frame, reference } = compareAt(context.points.get(pointId)!, gridId, sweep.freqMhz, atMs);
-    const observation = observe(sweep, frame);
-    const told = takeSweep(run.trend, context.tree, pointId, frame, observation, reference);
-    for (const gone of told.gone) tell(run, { ...gone, finding: null, toldMs: atMs });
-    for (const finding of told.changed) tellOf(run, finding, atMs);
-    if (told.endedHour) run.endedHours.push({ pointId, row: told.endedHour });
-    run.latest.set(pointId, observation);
+    const calibratedMs = calibrationAt(context.calibrations, sweep.instrument, atMs)?.atMs ?? null;
+    const observation = observe(sweep, frame, calibratedMs);
+    const inMaintenance = windowAt(context.windows, atMs) !== null;
+    const endedHour = inMaintenance
+      ? setAside(run.trend, pointId, observation, reference)
+      : judge(run, context, pointId, frame, observation, reference);
+    if (endedHour) run.endedHours.push({ pointId, row: endedHour });
+    if (!context.instruments.has(sweep.instrument)) run.newInstruments.add(sweep.instrument);
+    run.latest.set(pointId, { observation, inMaintenance });
     run.lastMs = atMs;
     run.sweeps++;
   }
+}
+
+function judge(
+  run: SiteRun,
+  { tree, windows }: SiteContext,
+  pointId: number,
+  frame: Frame,
+  observation: Observation,
+  reference: Reference | null,
+): HourRow | null {
+  const { atMs } = observation;
+  const lastMs = run.trend.points[pointId]?.lastMs ?? null;
+  if (lastMs !== null && isInterrupted(windows, lastMs, atMs)) forgetSuspicions(run.trend, pointId);
+  const told = takeSweep(run.trend, tree, pointId, frame, observation, reference);
+  for (const gone of told.gone) tell(run, { ...gone, finding: null, toldMs: atMs });
+  for (const finding of told.changed) tellOf(run, finding, atMs);
+  return told.endedHour;
 }
 
 /** Hours to write: those that ended, and those in progress as far as they have come. */

@@ -8,10 +8,24 @@ import { writeHours } from './writeHours.ts';
 /** Writes what a site's run concluded, in place of what was concluded without the news. */
 export async function writeRun(client: pg.ClientBase, siteId: number, run: SiteRun): Promise<void> {
   if (run.rewound) await forget(client, siteId, run.startedMs);
+  await writeInstruments(client, siteId, run);
   await writeHours(client, siteId, hoursOf(run));
   await writeFindings(client, siteId, [...run.findings.values()]);
   await writeCheckpoints(client, siteId, run);
   await writeStates(client, siteId, run);
+}
+
+/** An instrument appears with its first sweep; people say later what it is. */
+async function writeInstruments(
+  client: pg.ClientBase,
+  siteId: number,
+  { newInstruments }: SiteRun,
+): Promise<void> {
+  if (newInstruments.size === 0) return;
+  await client.query(
+    'insert into instrument (site_id, name) select $1, unnest($2::text[]) on conflict do nothing',
+    [siteId, [...newInstruments]],
+  );
 }
 
 /** Hours need no forgetting: their sweeps are still there, so each is written anew. */
@@ -58,8 +72,8 @@ async function writeStates(client: pg.ClientBase, siteId: number, run: SiteRun):
   const points = changedStates(run);
   if (points.length > 0) {
     const readings = points.map(({ pointId }) => {
-      const observation = latest.get(pointId);
-      return JSON.stringify(observation === undefined ? null : keptLatest(observation));
+      const reading = latest.get(pointId);
+      return JSON.stringify(reading === undefined ? null : keptLatest(reading));
     });
     await client.query({
       name: 'engine write point states',
@@ -73,7 +87,7 @@ async function writeStates(client: pg.ClientBase, siteId: number, run: SiteRun):
       values: [
         siteId,
         points.map(({ pointId }) => pointId),
-        points.map((point) => new Date(point.lastMs!)),
+        points.map(({ lastMs: at }) => (at === null ? null : new Date(at))),
         points.map(({ json }) => json).join('\n'),
         readings.join('\n'),
       ],

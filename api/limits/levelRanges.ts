@@ -1,5 +1,6 @@
 import { sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
+import { windowsOf } from '../maintenance/windowsAt.ts';
 
 /**
  * How far a point's level has moved within a span up to a moment, dB: from the second lowest value to the second highest, as
@@ -15,6 +16,7 @@ export interface LevelRanges {
 
 /**
  * The ranges of a site's points that have been read, by point, up to each one's newest sweep or to `atMs` where that is earlier.
+ * Readings of maintenance windows don't count.
  *
  * @param pointId only this one; null: all
  */
@@ -25,6 +27,7 @@ export async function levelRanges(
   atMs: number,
 ): Promise<Map<number, LevelRanges>> {
   const { rows } = await sql<{ point_id: number } & LevelRanges>`
+    with held as (${windowsOf(siteId)})
     select state.point_id, last_hour.range as "hourDb", last_day.range as "dayDb", half_year.range as "halfYearDb"
     from (
       select site_id, point_id, least(last_at, ${new Date(atMs)}) as until
@@ -39,6 +42,7 @@ export async function levelRanges(
         from sweep
         where sweep.site_id = state.site_id and sweep.point_id = state.point_id
           and sweep.at > state.until - interval '1 hour' and sweep.at <= state.until
+          and not exists (select 1 from held where from_at <= sweep.at and sweep.at < to_at)
       ) levels
     ) last_hour
     cross join lateral (${rangeOfHours('24 hours')}) last_day
@@ -51,7 +55,8 @@ function rangeOfHours(span: string) {
     select ${rangeOf('level_dbmv')} as range
     from hourly
     where hourly.site_id = state.site_id and hourly.point_id = state.point_id
-      and hourly.hour > state.until - ${span}::interval and hourly.hour <= state.until`;
+      and hourly.hour > state.until - ${span}::interval and hourly.hour <= state.until
+      and not exists (select 1 from held where from_at < hourly.hour + interval '1 hour' and hourly.hour < to_at)`;
 }
 
 function rangeOf(column: string) {

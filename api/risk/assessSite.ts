@@ -2,12 +2,12 @@ import { daysLeft } from '../diagnosis/findingSentence.ts';
 import type { PlacedFinding } from '../diagnosis/placedFinding.ts';
 import { isWithinFloor } from '../diagnosis/practicalFloor.ts';
 import { upstream } from '../diagnosis/tree.ts';
+import type { SiteTrouble } from '../punctuality/siteTroubles.ts';
 import type { Side, Verdict } from '../schemas/common.ts';
 import type { FindingKind } from '../trend/types.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
 import { isBroken, nearestLimit } from './nearestLimit.ts';
 import { type OutletDaysPart, outletDays } from './outletDays.ts';
-import { isSilent } from './silence.ts';
 import type { PointFacts, SiteFacts } from './siteFacts.ts';
 import { type Grounds, siteSentence } from './siteSentence.ts';
 
@@ -28,16 +28,14 @@ export interface Assessment {
  *
  * Verdicts, the first that holds: `act` when a service limit is broken now or the chance of unacceptable
  * service on the last day of the horizon reaches {@link ASSUMPTIONS.actProbability} at some point; `silent` when
- * a point has missed its sweeps; `watch` when a finding beyond the practical floor ({@link isWithinFloor}) is open or {@link ASSUMPTIONS.watchOutletDays} are expected to
- * be lost although none is; `no-baseline` when no point has one; `steady`.
+ * a point's sweeps stay away by no chance; `watch` when a finding beyond the practical floor ({@link isWithinFloor}) is open, its sweeps come otherwise than
+ * they should (one that is only late aside), or {@link ASSUMPTIONS.watchOutletDays} are expected to be lost although neither is; `no-baseline` when no point has one; `steady`.
  */
 export function assessSite(site: SiteFacts, nowMs: number): Assessment {
   const facts = { ...site, findings: site.findings.filter(({ finding }) => !isWithinFloor(finding)) };
   const parts = outletDays(facts.points, nowMs);
-  const grounds = groundsOf(facts, parts, nowMs);
-  const verdicts = new Map(
-    facts.points.map((point) => [point.pointId, pointVerdict(point, facts, parts, nowMs)]),
-  );
+  const grounds = groundsOf(facts, parts);
+  const verdicts = new Map(facts.points.map((point) => [point.pointId, pointVerdict(point, facts, parts)]));
   const times = facts.points.map((point) => point.lastAtMs).filter((at) => at !== null);
 
   return {
@@ -52,50 +50,60 @@ export function assessSite(site: SiteFacts, nowMs: number): Assessment {
   };
 }
 
-function groundsOf(facts: SiteFacts, parts: readonly OutletDaysPart[], nowMs: number): Grounds {
+function groundsOf(facts: SiteFacts, parts: readonly OutletDaysPart[]): Grounds {
   const heaviest = parts.toSorted((a, b) => b.outlets * b.limitDays - a.outlets * a.limitDays)[0];
   const heavyPoint = facts.points.find((point) => point.pointId === heaviest?.limitPointId);
   const broken = facts.points.map(nearestLimit).filter((nearest) => nearest !== null && isBroken(nearest));
   const atHeavy = heavyPoint === undefined ? null : nearestLimit(heavyPoint);
   const nearest = atHeavy !== null && isBroken(atHeavy) ? atHeavy : (broken[0] ?? atHeavy);
-  const silent = facts.points.filter((point) => isSilent(point.lastAtMs, point.intervalS, nowMs));
+  const silent = facts.points.filter((point) => isAbsent(facts, point));
+  const outletDaysLost = parts.reduce((total, part) => total + part.limitDays * part.outlets, 0);
+  const isClose = outletDaysLost >= ASSUMPTIONS.watchOutletDays;
+  const trouble = facts.troubles[0] ?? null;
 
+  const verdict = siteVerdict(facts, parts, { broken: broken.length > 0, isClose });
+  const lead = leadFinding(facts, nearest?.point ?? heavyPoint ?? null, broken.length > 0);
   return {
-    verdict: siteVerdict(facts, parts, broken.length > 0, silent.length > 0),
+    verdict,
     outletDays: parts.reduce((total, part) => total + part.outletDays, 0),
-    lead: leadFinding(facts, nearest?.point ?? heavyPoint ?? null, broken.length > 0),
+    lead,
     nearest,
     silent,
+    trouble,
+    isTroubleLead: verdict === 'watch' && lead === null && !isClose && trouble !== null,
   };
 }
 
 function siteVerdict(
   facts: SiteFacts,
   parts: readonly OutletDaysPart[],
-  broken: boolean,
-  silent: boolean,
+  { broken, isClose }: { broken: boolean; isClose: boolean },
 ): Verdict {
   if (broken || parts.some((part) => part.limitProbability >= ASSUMPTIONS.actProbability)) return 'act';
-  if (silent) return 'silent';
-  if (facts.findings.length > 0) return 'watch';
+  if (facts.troubles.some(({ kind }) => kind === 'absent')) return 'silent';
+  if (facts.findings.length > 0 || facts.troubles.some(isWatched)) return 'watch';
   if (!facts.points.some((point) => point.hasBaseline)) return 'no-baseline';
-  const outletDaysLost = parts.reduce((total, part) => total + part.limitDays * part.outlets, 0);
-  return outletDaysLost >= ASSUMPTIONS.watchOutletDays ? 'watch' : 'steady';
+  return isClose ? 'watch' : 'steady';
 }
 
-function pointVerdict(
-  point: PointFacts,
-  facts: SiteFacts,
-  parts: readonly OutletDaysPart[],
-  nowMs: number,
-): Verdict {
+function isWatched({ kind }: SiteTrouble): boolean {
+  return kind !== 'late';
+}
+
+function isAbsent({ troubles }: SiteFacts, { pointId }: PointFacts): boolean {
+  return troubles.some(({ kind, pointIds }) => kind === 'absent' && pointIds.includes(pointId));
+}
+
+function pointVerdict(point: PointFacts, facts: SiteFacts, parts: readonly OutletDaysPart[]): Verdict {
   const part = parts.find((candidate) => candidate.pointId === point.pointId)!;
   const nearest = nearestLimit(point);
   if ((nearest !== null && isBroken(nearest)) || part.ownLimitProbability >= ASSUMPTIONS.actProbability) {
     return 'act';
   }
-  if (isSilent(point.lastAtMs, point.intervalS, nowMs)) return 'silent';
+  if (isAbsent(facts, point)) return 'silent';
   if (facts.findings.some(({ finding }) => finding.pointId === point.pointId)) return 'watch';
+  if (facts.troubles.some((trouble) => isWatched(trouble) && trouble.pointIds.includes(point.pointId)))
+    return 'watch';
   return point.hasBaseline ? 'steady' : 'no-baseline';
 }
 
@@ -134,13 +142,14 @@ function gravity({ finding }: PlacedFinding): number {
 
 function sideOf(grounds: Grounds): Side | null {
   if (grounds.verdict === 'steady' || grounds.verdict === 'no-baseline') return null;
-  if (grounds.verdict === 'silent' || grounds.nearest === null) return 'unsure';
+  if (grounds.verdict === 'silent' || grounds.nearest === null || grounds.isTroubleLead) return 'unsure';
   return grounds.nearest.point.isHandoff ? 'provider' : 'unsure';
 }
 
 function sinceOf(grounds: Grounds): number | null {
   if (grounds.verdict === 'silent') return Math.min(...grounds.silent.map((point) => point.lastAtMs!));
-  return grounds.lead?.finding.onsetMs ?? null;
+  if (grounds.lead !== null) return grounds.lead.finding.onsetMs;
+  return grounds.isTroubleLead ? grounds.trouble!.sinceMs : null;
 }
 
 function daysToLimit(facts: SiteFacts, grounds: Grounds, nowMs: number): number | null {

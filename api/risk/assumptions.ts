@@ -19,8 +19,6 @@ export const ASSUMPTIONS = {
   silenceTimeDays: 2,
   /** Chance of unacceptable service on any day at outlets that no baseline speaks for. */
   noBaselineDaily: 0.01,
-  /** Sweeps that may go missing before silence is called by its name. */
-  silentAfterIntervals: 3,
   /** Chance of unacceptable service on the last day of the horizon that calls for action now. */
   actProbability: 0.25,
   /** Expected outlet-days from which a site without a finding is watched all the same. */

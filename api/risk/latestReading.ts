@@ -1,5 +1,6 @@
 import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
 import { carriersOf, readCarriers } from '../baseline/readCarriers.ts';
+import { type Calibrations, overdueSince } from '../instruments/calibrations.ts';
 import { judgeRanges } from '../limits/judgeRanges.ts';
 import type { LevelRanges } from '../limits/levelRanges.ts';
 import type { PointView } from '../schemas/site.ts';
@@ -10,10 +11,12 @@ export function latestReading(
   point: LoadedPoint,
   plan: PlanVersion | null,
   ranges: LevelRanges | undefined,
+  calibrations: Calibrations,
 ): PointView['latest'] {
   const { latest, sweeps, limitSet } = point;
   if (latest === null) return null;
 
+  const overdueMs = overdueSince(calibrations, latest.instrument, Date.parse(latest.at));
   const sweep = sweeps.find(({ atMs }) => atMs === Date.parse(latest.at));
   const breaches = [
     ...(sweep === undefined ? [] : readCarriers(carriersOf(sweep), plan, limitSet).breaches),
@@ -33,6 +36,8 @@ export function latestReading(
     ambientC: latest.ambientC,
     channels: latest.channels,
     lostChannels: [...latest.lostChannels],
+    inMaintenance: latest.inMaintenance ?? false,
+    calibrationOverdueSince: overdueMs === null ? null : new Date(overdueMs).toISOString(),
     breaches,
   };
 }

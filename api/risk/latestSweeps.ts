@@ -2,6 +2,7 @@ import { sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
 import { parseIntegers } from '../engine/parseIntegers.ts';
+import { windowsOf } from '../maintenance/windowsAt.ts';
 
 /** An odd number, so that a single wild sweep never makes the median. */
 const NEWEST = 3;
@@ -19,7 +20,9 @@ interface NewestRow {
   readonly ambient_cc: number | null;
 }
 
-/** The newest few sweeps of every point of a site, newest first, by point; error ratios are left out. */
+/**
+ * The newest few sweeps of every point of a site, newest first, by point; those of maintenance windows and error ratios are left out.
+ */
 export async function latestSweeps(db: Db, siteId: number): Promise<Map<number, Sweep[]>> {
   const { rows } = await sql<NewestRow>`
     select newest.point_id, newest.at, newest.instrument, newest.grid_id, newest.level_cdbmv::text as level,
@@ -28,6 +31,9 @@ export async function latestSweeps(db: Db, siteId: number): Promise<Map<number, 
     cross join lateral (
       select * from sweep
       where sweep.site_id = point.site_id and sweep.point_id = point.point_id
+        and not exists (
+          select 1 from (${windowsOf(siteId)}) as held where held.from_at <= sweep.at and sweep.at < held.to_at
+        )
       order by at desc, instrument
       limit ${NEWEST}
     ) as newest

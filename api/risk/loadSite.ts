@@ -6,15 +6,21 @@ import type { Db } from '../../ingest/store/database.ts';
 import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { FindingRow, Point, Site } from '../../ingest/store/schema.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
+import { agentReports, type ReceivedReport } from '../agents/agentReports.ts';
 import { type CarrierMedians, windowMedians } from '../baseline/windowMedians.ts';
 import type { TreePoint } from '../diagnosis/tree.ts';
 import { type EffectiveLimitSet, limitSetFor } from '../limits/limitSetFor.ts';
 import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
+import { type SiteWindow, windowsFor } from '../maintenance/windowsAt.ts';
+import { loadReadings } from '../punctuality/loadReadings.ts';
+import type { Arrived, PointReadings } from '../punctuality/types.ts';
 import { comparedLevels, type StoredLevels } from './comparedLevels.ts';
 import { latestSweeps } from './latestSweeps.ts';
 
 const CLOSED_SHOWN_DAYS = 90;
 const DAY_MS = 86_400_000;
+/** Eighty sweeps reach no further back, even once a day. */
+const WINDOWS_LOOKED_AT_DAYS = 366;
 
 /** Baseline in force, as far as the newest sweeps are held against it. */
 export interface BaselineInForce {
@@ -42,6 +48,8 @@ export interface KeptLatest {
   readonly merDevDb?: number | null;
   readonly channels: number;
   readonly lostChannels: readonly string[];
+  /** People were at work on the plant; absent when they weren't. */
+  readonly inMaintenance?: boolean;
 }
 
 export interface LoadedPoint {
@@ -50,10 +58,12 @@ export interface LoadedPoint {
   readonly limitSet: EffectiveLimitSet;
   readonly baseline: BaselineInForce | null;
   readonly latest: KeptLatest | null;
-  /** The newest sweeps, newest first. */
+  /** The newest sweeps, newest first; those of maintenance windows are left out. */
   readonly sweeps: readonly Sweep[];
   /** Medians over them. */
   readonly carriers: readonly CarrierMedians[];
+  /** How its sweeps have come. */
+  readonly readings: PointReadings;
 }
 
 /** One site as the store has it, as far as risk and the site page look. */
@@ -63,6 +73,10 @@ export interface LoadedSite {
   readonly points: readonly LoadedPoint[];
   /** Open ones, and those that closed since the moment asked for. */
   readonly findings: readonly FindingRow[];
+  /** Maintenance windows of the last year, and the one in progress; earliest first. */
+  readonly windows: readonly SiteWindow[];
+  /** Newest heartbeats of its agents. */
+  readonly agents: readonly ReceivedReport[];
 }
 
 /**
@@ -82,6 +96,8 @@ export async function loadSite(
 
   const points = await pointsWithReference(db, siteId, nowMs);
   const sweeps = await latestSweeps(db, siteId);
+  const arrived = await loadReadings(db, siteId);
+  const windows = await windowsFor(db, siteId, nowMs - WINDOWS_LOOKED_AT_DAYS * DAY_MS, nowMs);
   const choices = await loadLimitChoices(db, siteId);
   const versions = row.plan_id === null ? [] : await loadPlanVersions(db, row.plan_id);
   const findings = await db
@@ -98,6 +114,8 @@ export async function loadSite(
     row,
     plan: planInForce(versions, nowMs),
     findings,
+    windows,
+    agents: await agentReports(db, siteId),
     points: points.map((point) => {
       const newest = sweeps.get(point.point_id) ?? [];
       return {
@@ -108,6 +126,7 @@ export async function loadSite(
         latest: point.latest,
         sweeps: newest,
         carriers: windowMedians(newest),
+        readings: readingsOf(point, arrived.get(point.point_id) ?? []),
       };
     }),
   };
@@ -125,16 +144,22 @@ export function treeOf(points: readonly LoadedPoint[]): TreePoint[] {
 
 type PointWithReference = Point & {
   latest: KeptLatest | null;
-} & (({ version: number; level_spread_cdb: (number | null)[] } & StoredLevels) | { version: null });
+  newest_at: Date | null;
+} & (
+    | ({ version: number; instruments: string[]; level_spread_cdb: (number | null)[] } & StoredLevels)
+    | { version: null }
+  );
 
 async function pointsWithReference(db: Db, siteId: number, nowMs: number): Promise<PointWithReference[]> {
   const { rows } = await sql<PointWithReference>`
-    select point.*, point_state.latest, baseline.version, baseline.to_at, baseline.freq_hz,
-      baseline.level_cdbmv, baseline.level_spread_cdb
+    select point.*, point_state.latest, baseline.version, baseline.to_at, baseline.instruments, baseline.freq_hz,
+      baseline.level_cdbmv, baseline.level_spread_cdb,
+      (select at from sweep where sweep.site_id = point.site_id and sweep.point_id = point.point_id
+        order by at desc limit 1) as newest_at
     from point
     left join point_state on point_state.site_id = point.site_id and point_state.point_id = point.point_id
     left join lateral (
-      select version, to_at, freq_hz, level_cdbmv, level_spread_cdb
+      select version, to_at, instruments, freq_hz, level_cdbmv, level_spread_cdb
       from baseline
       where baseline.site_id = point.site_id and baseline.point_id = point.point_id
         and baseline.effective_from <= ${new Date(nowMs)}
@@ -144,6 +169,24 @@ async function pointsWithReference(db: Db, siteId: number, nowMs: number): Promi
     where point.site_id = ${siteId}
     order by point.point_id`.execute(db);
   return rows;
+}
+
+function readingsOf(point: PointWithReference, sweeps: readonly Arrived[]): PointReadings {
+  return {
+    pointId: point.point_id,
+    name: point.name,
+    title: titleOf(point),
+    intervalS: point.interval_s,
+    sweeps,
+    lastMs: point.newest_at?.getTime() ?? null,
+    baseline:
+      point.version === null
+        ? null
+        : {
+            channels: point.level_cdbmv.filter((level) => level !== null).length,
+            instruments: point.instruments,
+          },
+  };
 }
 
 function baselineOf(

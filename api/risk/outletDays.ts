@@ -21,6 +21,8 @@ export interface PointRisk {
   readonly hasBaseline: boolean;
   /** Event time of the newest sweep; null when there never was one. */
   readonly lastAtMs: number | null;
+  /** The next sweep is due an interval after it; null while none is due, in maintenance or before the first. */
+  readonly dueFromMs: number | null;
   readonly channels: readonly ChannelRisk[];
 }
 
@@ -117,7 +119,7 @@ export function meanOfWorstFifth(values: readonly number[]): number {
 function overdueByPoint(ordered: readonly PointRisk[], nowMs: number): Map<number, number | null> {
   const overdue = new Map<number, number | null>();
   for (const point of ordered.toReversed()) {
-    const own = overdueMs(point.lastAtMs, point.intervalS, nowMs);
+    const own = overdueMs(point.dueFromMs, point.intervalS, nowMs);
     const below = ordered
       .filter((child) => child.fedBy === point.pointId)
       .map((child) => overdue.get(child.pointId) ?? null);

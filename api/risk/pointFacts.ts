@@ -20,13 +20,17 @@ const RECEIVERS: Pick<LimitSet, 'limits'> = { limits: [] };
  *
  * @param outlets that hang on the point and on no point below
  * @param findings open ones at this point
+ * @param dueFromMs the next sweep is due an interval after it; null while none is due
  */
 export function pointFacts(
   point: LoadedPoint,
   outlets: number,
   plan: PlanVersion | null,
   findings: readonly Finding[],
+  dueFromMs: number | null,
 ): PointFacts {
+  // What is read while people work on the plant says nothing of it.
+  const latest = point.latest?.inMaintenance ? null : point.latest;
   return {
     pointId: point.row.point_id,
     title: point.title,
@@ -35,10 +39,11 @@ export function pointFacts(
     outlets,
     intervalS: point.row.interval_s,
     hasBaseline: point.baseline !== null,
-    lastAtMs: point.sweeps[0]?.atMs ?? null,
+    lastAtMs: point.readings.lastMs,
+    dueFromMs,
     channels: plan === null ? [] : channelsOf(point, outlets, plan, findings),
-    levelDevDb: point.latest?.levelDevDb ?? null,
-    tiltDevDb: point.latest?.tiltDevDb ?? null,
+    levelDevDb: latest?.levelDevDb ?? null,
+    tiltDevDb: latest?.tiltDevDb ?? null,
   };
 }
 

@@ -1,6 +1,9 @@
 import type { Db } from '../../ingest/store/database.ts';
 import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { placedFindings } from '../diagnosis/placedFinding.ts';
+import { windowAt } from '../maintenance/window.ts';
+import { dueFrom } from '../punctuality/dueSweeps.ts';
+import { siteTroubles } from '../punctuality/siteTroubles.ts';
 import { type Assessment, assessSite } from './assessSite.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
 import { bandStrip } from './bandStrip.ts';
@@ -27,7 +30,7 @@ export async function refreshSiteRisk(db: Db, siteId: number, nowMs: number): Pr
   const ranked = await rankSite(db, siteId, nowMs);
   if (ranked === null) return null;
 
-  await keep(db, ranked.site, ranked.assessment, nowMs);
+  await keep(db, ranked, nowMs);
   return ranked;
 }
 
@@ -36,12 +39,12 @@ export async function rankSite(db: Db, siteId: number, nowMs: number): Promise<R
   const site = await loadSite(db, siteId, nowMs);
   if (site === null) return null;
 
-  const facts = siteFacts(site);
+  const facts = siteFacts(site, nowMs);
   return { site, facts, assessment: assessSite(facts, nowMs) };
 }
 
 /** The site as the assessment sees it. */
-export function siteFacts(site: LoadedSite): SiteFacts {
+export function siteFacts(site: LoadedSite, nowMs: number): SiteFacts {
   const open = site.findings
     .filter((row) => row.closed_at === null && row.kind !== 'instrument-change')
     .map(findingFromRow);
@@ -53,13 +56,26 @@ export function siteFacts(site: LoadedSite): SiteFacts {
   return {
     timeZone: site.row.time_zone,
     points: site.points.map((point, i) =>
-      pointFacts(point, shares[i]!.outlets, site.plan, byPoint.get(point.row.point_id) ?? []),
+      pointFacts(
+        point,
+        shares[i]!.outlets,
+        site.plan,
+        byPoint.get(point.row.point_id) ?? [],
+        point.readings.lastMs === null ? null : dueFrom(point.readings.lastMs, site.windows, nowMs),
+      ),
     ),
+    troubles: siteTroubles(
+      site.points.map(({ readings }) => readings),
+      site.windows,
+      { timeZone: site.row.time_zone, nowMs, agents: site.agents },
+    ),
+    maintenance: windowAt(site.windows, nowMs),
     findings: placedFindings(open, treeOf(site.points)),
   };
 }
 
-async function keep(db: Db, site: LoadedSite, assessment: Assessment, nowMs: number): Promise<void> {
+async function keep(db: Db, { site, facts, assessment }: RankedSite, nowMs: number): Promise<void> {
+  const { troubles } = facts;
   const row = {
     outlet_days: assessment.outletDays,
     sentence: assessment.sentence,
@@ -69,7 +85,7 @@ async function keep(db: Db, site: LoadedSite, assessment: Assessment, nowMs: num
     days_to_limit: assessment.daysToLimit,
     last_sweep_at: toDate(assessment.lastSweepMs),
     strip: worstStrip(site.points.map(({ carriers, baseline }) => bandStrip(carriers, baseline))),
-    parts: JSON.stringify({ assumptions: ASSUMPTIONS, points: assessment.points }),
+    parts: JSON.stringify({ assumptions: ASSUMPTIONS, points: assessment.points, troubles }),
     computed_at: new Date(nowMs),
   };
   await db

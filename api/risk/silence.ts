@@ -2,15 +2,9 @@ import { ASSUMPTIONS } from './assumptions.ts';
 
 const DAY_MS = 86_400_000;
 
-/** Time past the moment the next sweep was due, ms; 0 while it isn't, null when there never was a sweep. */
-export function overdueMs(lastAtMs: number | null, intervalS: number, nowMs: number): number | null {
-  return lastAtMs === null ? null : Math.max(0, nowMs - lastAtMs - intervalS * 1000);
-}
-
-/** Whether silence has lasted long enough to be called so. */
-export function isSilent(lastAtMs: number | null, intervalS: number, nowMs: number): boolean {
-  const overdue = overdueMs(lastAtMs, intervalS, nowMs);
-  return overdue !== null && overdue > (ASSUMPTIONS.silentAfterIntervals - 1) * intervalS * 1000;
+/** Time past the moment the next sweep was due, an interval after `dueFromMs`, ms; 0 while it isn't, null when none is due. */
+export function overdueMs(dueFromMs: number | null, intervalS: number, nowMs: number): number | null {
+  return dueFromMs === null ? null : Math.max(0, nowMs - dueFromMs - intervalS * 1000);
 }
 
 /**

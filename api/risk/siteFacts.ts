@@ -1,5 +1,6 @@
 import type { PlacedFinding } from '../diagnosis/placedFinding.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
+import type { SiteTrouble } from '../punctuality/siteTroubles.ts';
 import type { ChannelRisk, PointRisk } from './outletDays.ts';
 import type { ServiceMargin } from './probabilityOutside.ts';
 
@@ -35,6 +36,10 @@ export interface SiteFacts {
   readonly points: readonly PointFacts[];
   /** Open findings of the site, placed. */
   readonly findings: readonly PlacedFinding[];
+  /** What is wrong with the coming of its sweeps, the gravest first. */
+  readonly troubles: readonly SiteTrouble[];
+  /** The maintenance window in progress; null when there is none. */
+  readonly maintenance: { readonly toMs: number; readonly reason: string } | null;
 }
 
 /**

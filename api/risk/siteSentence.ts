@@ -1,6 +1,7 @@
 import { lastingClauses } from '../diagnosis/findingSentence.ts';
 import type { PlacedFinding } from '../diagnosis/placedFinding.ts';
-import { count, every, figure, listed, momentIn, size } from '../diagnosis/words.ts';
+import { count, figure, momentIn, size } from '../diagnosis/words.ts';
+import type { SiteTrouble } from '../punctuality/siteTroubles.ts';
 import type { Verdict } from '../schemas/common.ts';
 import { ASSUMPTIONS } from './assumptions.ts';
 import { isBroken, type NearestLimit } from './nearestLimit.ts';
@@ -22,6 +23,10 @@ export interface Grounds {
   /** Service limit broken now, or nearest to it, at the point that weighs most. */
   readonly nearest: NearestLimit | null;
   readonly silent: readonly PointFacts[];
+  /** What is wrong with the coming of its sweeps, the gravest; null when they come as they should. */
+  readonly trouble: SiteTrouble | null;
+  /** Nothing worse stands, so the site is watched for that. */
+  readonly isTroubleLead: boolean;
 }
 
 /**
@@ -29,8 +34,14 @@ export interface Grounds {
  * zone and never an age.
  */
 export function siteSentence(facts: SiteFacts, grounds: Grounds, nowMs: number): string {
-  const clauses = clausesFor(facts, grounds, nowMs);
+  const clauses = [...clausesFor(facts, grounds, nowMs), ...maintenance(facts, nowMs)];
   return `${clauses.join('; ')}.`;
+}
+
+function maintenance({ maintenance: window, timeZone }: SiteFacts, nowMs: number): string[] {
+  return window === null
+    ? []
+    : [`in maintenance until ${momentIn(timeZone, window.toMs, nowMs)} (${window.reason})`];
 }
 
 function clausesFor(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
@@ -39,17 +50,18 @@ function clausesFor(facts: SiteFacts, grounds: Grounds, nowMs: number): string[]
     case 'watch':
       return trouble(facts, grounds, nowMs);
     case 'silent':
-      return silence(facts, grounds, nowMs);
+      return silence(facts, grounds);
     case 'no-baseline':
       return noBaseline(facts, nowMs);
     case 'steady':
-      return steady(facts, nowMs);
+      return [...steady(facts, nowMs), ...(grounds.trouble?.clauses.map(lowerFirst) ?? [])];
   }
 }
 
 function trouble(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
   const { lead, nearest } = grounds;
   const broken = nearest !== null && isBroken(nearest);
+  if (grounds.isTroubleLead) return [...grounds.trouble!.clauses];
   if (lead === null) {
     return nearest === null ? [] : [marginClause(nearest), atStake(facts, nearest.point.pointId)];
   }
@@ -87,17 +99,10 @@ function atStake(facts: SiteFacts, pointId: number): string {
   return `${count(outletsBelow(facts.points, pointId), 'outlet')} at stake`;
 }
 
-function silence(facts: SiteFacts, grounds: Grounds, nowMs: number): string[] {
-  const { silent } = grounds;
-  const first = silent.toSorted((a, b) => a.lastAtMs! - b.lastAtMs!)[0]!;
-  const since = momentIn(facts.timeZone, first.lastAtMs!, nowMs);
-  const where =
-    silent.length === facts.points.length && silent.length > 1
-      ? `any of ${silent.length} points`
-      : listed(silent.map((point) => point.title));
+function silence(facts: SiteFacts, { silent, trouble }: Grounds): string[] {
   const outlets = silent.reduce((total, point) => total + point.outlets, 0);
   return [
-    `No sweep from ${where} since ${since}, due ${every(first.intervalS)}`,
+    ...trouble!.clauses,
     `${count(Math.round(outlets), 'outlet')} unseen`,
     ...(facts.findings.length > 0 ? [`${count(facts.findings.length, 'finding')} open`] : []),
   ];

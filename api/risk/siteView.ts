@@ -1,4 +1,5 @@
 import type { Db } from '../../ingest/store/database.ts';
+import { agentView } from '../agents/agentView.ts';
 import { standingAlerts } from '../alerts/standingAlerts.ts';
 import type { ProbableCause } from '../diagnosis/causes/cause.ts';
 import { findingFromRow } from '../diagnosis/findingRows.ts';
@@ -6,7 +7,10 @@ import { findingView } from '../diagnosis/findingView.ts';
 import { type PlacedFinding, placedFindings } from '../diagnosis/placedFinding.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
 import { NotFound } from '../errors.ts';
+import { type Calibrations, loadCalibrations } from '../instruments/calibrations.ts';
+import { type OverdueInstrument, overdueEvidence } from '../instruments/overdueEvidence.ts';
 import { type LevelRanges, levelRanges } from '../limits/levelRanges.ts';
+import { markedWindow, windowsFor } from '../maintenance/windowsAt.ts';
 import type { FindingView, Verdict } from '../schemas/common.ts';
 import type { PointView, SiteView } from '../schemas/site.ts';
 import type { Finding } from '../trend/types.ts';
@@ -16,6 +20,9 @@ import { latestReading } from './latestReading.ts';
 import { type LoadedSite, loadSite, treeOf } from './loadSite.ts';
 import { siteFacts } from './refreshSiteRisk.ts';
 import { loadSiteCauses } from './siteCauses.ts';
+
+/** Work that is near enough to be told beforehand. */
+const WINDOWS_AHEAD_MS = 7 * 86_400_000;
 
 /**
  * Everything the site page shows before a point is opened. The rank and its sentence are those of the fleet
@@ -29,7 +36,9 @@ export async function siteView(db: Db, siteId: number, nowMs: number): Promise<S
   const record = await rankRecord(db, siteId);
   const { address, contact, access_notes, plan_id } = site.row;
 
-  const assessed = assessSite(siteFacts(site), nowMs);
+  const calibrations = await loadCalibrations(db, siteId);
+  const facts = siteFacts(site, nowMs);
+  const assessed = assessSite(facts, nowMs);
   const verdicts = new Map(assessed.points.map(({ pointId, verdict }) => [pointId, verdict]));
 
   return {
@@ -41,8 +50,22 @@ export async function siteView(db: Db, siteId: number, nowMs: number): Promise<S
       planId: plan_id,
       planName: record.plan_name,
     },
-    points: pointsInTreeOrder(site, verdicts, await levelRanges(db, siteId, null, nowMs)),
-    findings: findingsOf(site, await loadSiteCauses(db, site), nowMs),
+    points: pointsInTreeOrder(site, verdicts, await levelRanges(db, siteId, null, nowMs), calibrations),
+    findings: findingsOf(
+      site,
+      await loadSiteCauses(db, site),
+      await overdueEvidence(db, siteId, site.findings, calibrations),
+      nowMs,
+    ),
+    troubles: facts.troubles.map(({ kind, pointIds, sinceMs, clauses, doFirst }) => ({
+      kind,
+      pointIds: [...pointIds],
+      since: new Date(sinceMs).toISOString(),
+      sentence: `${clauses.join('; ')}.`,
+      doFirst,
+    })),
+    agents: site.agents.map((received) => agentView(received, { timeZone: site.row.time_zone, nowMs })),
+    maintenance: (await windowsFor(db, siteId, nowMs, nowMs + WINDOWS_AHEAD_MS)).map(markedWindow),
   };
 }
 
@@ -78,6 +101,7 @@ function pointsInTreeOrder(
   site: LoadedSite,
   verdicts: ReadonlyMap<number, Verdict>,
   ranges: ReadonlyMap<number, LevelRanges>,
+  calibrations: Calibrations,
 ): PointView[] {
   const ordered = treeOrder(
     site.points.map((point) => ({ pointId: point.row.point_id, fedBy: point.row.fed_by, loaded: point })),
@@ -94,7 +118,7 @@ function pointsInTreeOrder(
     verdict: verdicts.get(pointId)!,
     limitSet: { id: loaded.limitSet.id, name: loaded.limitSet.name, source: loaded.limitSet.source },
     baselineVersion: loaded.baseline?.version ?? null,
-    latest: latestReading(loaded, site.plan, ranges.get(pointId)),
+    latest: latestReading(loaded, site.plan, ranges.get(pointId), calibrations),
   }));
 }
 
@@ -102,6 +126,7 @@ function pointsInTreeOrder(
 function findingsOf(
   site: LoadedSite,
   causesOf: (finding: Finding) => readonly ProbableCause[],
+  overdueOf: (finding: Finding) => OverdueInstrument | null,
   nowMs: number,
 ): FindingView[] {
   const placed = placedFindings(site.findings.map(findingFromRow), treeOf(site.points));
@@ -111,10 +136,15 @@ function findingsOf(
   return placed
     .toSorted((a, b) => isOpen(b) - isOpen(a) || b.finding.onsetMs - a.finding.onsetMs)
     .map((each) =>
-      findingView(each, causesOf(each.finding), {
-        timeZone: site.row.time_zone,
-        nowMs,
-        latestMs: byId.get(each.finding.pointId)?.sweeps[0]?.atMs ?? nowMs,
-      }),
+      findingView(
+        each,
+        causesOf(each.finding),
+        {
+          timeZone: site.row.time_zone,
+          nowMs,
+          latestMs: byId.get(each.finding.pointId)?.sweeps[0]?.atMs ?? nowMs,
+        },
+        overdueOf(each.finding),
+      ),
     );
 }

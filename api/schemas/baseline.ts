@@ -60,6 +60,10 @@ export const BaselineProposalSchema = z.object({
   limitSet: LimitSetName,
   /** Empty when it may be accepted as it is; otherwise the acceptance needs an exception note. */
   outside: z.array(BreachSchema),
+  /** Instruments that were out of calibration when they read in the window. */
+  overdueInstruments: z.array(z.object({ name: z.string(), since: Instant })),
+  /** Sweeps of it that were taken while people worked on the plant. */
+  maintenanceSweeps: z.number(),
   /** RF channels of the plan that no sweep in the window looked for. */
   notLookedFor: z.array(z.string()),
   /** The version now in force, which this would take over from. */

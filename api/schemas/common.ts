@@ -65,6 +65,8 @@ export const FindingSchema = z.object({
   explainedBy: z.number().nullable(),
   /** Real, but too small to act on: its site isn't watched for it. */
   withinFloor: z.boolean(),
+  /** The instrument that it rests on was out of calibration, since then; null when it wasn't, or nobody knows. */
+  overdueInstrument: z.object({ name: z.string(), since: Instant }).nullable(),
   /** Why, most likely first; empty where another finding explains this one. */
   causes: z.array(CauseSchema),
 });

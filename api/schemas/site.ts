@@ -9,6 +9,9 @@ import {
   VerdictSchema,
 } from './common.ts';
 import { FleetRowSchema } from './fleet.ts';
+import { OverdueSince } from './instruments.ts';
+import { MarkedWindowSchema } from './maintenance.ts';
+import { AgentSchema, TroubleSchema } from './silence.ts';
 
 export const LatestReadingSchema = z.object({
   at: Instant,
@@ -24,6 +27,9 @@ export const LatestReadingSchema = z.object({
   ambientC: z.number().nullable(),
   channels: z.number(),
   lostChannels: z.array(z.string()),
+  /** People were at work on the plant: it is kept and not judged. */
+  inMaintenance: z.boolean(),
+  calibrationOverdueSince: OverdueSince,
   breaches: z.array(BreachSchema),
 });
 
@@ -56,6 +62,12 @@ export const SiteViewSchema = z.object({
   points: z.array(PointViewSchema),
   /** Open ones first, newest first; closed ones of the last 90 days after them. */
   findings: z.array(FindingSchema),
+  /** What is wrong with the coming of its sweeps, the gravest first. */
+  troubles: z.array(TroubleSchema),
+  /** Agents that have reported, the latest first. */
+  agents: z.array(AgentSchema),
+  /** Maintenance in progress and of the next seven days, earliest first. */
+  maintenance: z.array(MarkedWindowSchema),
 });
 export type SiteView = z.infer<typeof SiteViewSchema>;
 
@@ -101,6 +113,9 @@ export const BandViewSchema = z.object({
       instrument: z.string(),
       /** Sweeps of the day that begins at `at`, UTC, where only their medians are left; null for a sweep itself. */
       medianOf: z.number().nullable(),
+      /** The maintenance window that it was read in; null when in none. */
+      maintenance: MarkedWindowSchema.nullable(),
+      calibrationOverdueSince: OverdueSince,
     })
     .nullable(),
   baseline: z
@@ -161,9 +176,15 @@ export const HistoryViewSchema = z.object({
   ),
   limits: z.object({ level: Window, tilt: Window, flatness: Window, merMargin: Window }),
   findings: z.array(FindingSchema),
+  /** Maintenance windows that touch the span: what was read inside is kept and not judged. */
+  maintenance: z.array(MarkedWindowSchema),
   /** Things that people did and that are not faults. */
   events: z.array(
-    z.object({ at: Instant, kind: z.enum(['plan', 'baseline', 'instrument']), text: z.string() }),
+    z.object({
+      at: Instant,
+      kind: z.enum(['plan', 'baseline', 'instrument', 'calibration']),
+      text: z.string(),
+    }),
   ),
 });
 export type HistoryView = z.infer<typeof HistoryViewSchema>;

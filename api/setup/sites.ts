@@ -58,7 +58,7 @@ export async function addSite(db: Db, site: SiteFields): Promise<number> {
   return site_id;
 }
 
-/** Changes what `change` names. Another plan makes the engine judge the site's whole history again. */
+/** Changes what `change` names. Another plan, or a provider with other windows, makes the engine judge the site's history again. */
 export async function changeSite(db: Db, siteId: number, change: ChangeSite): Promise<void> {
   const before = await findSite(db, siteId);
   if (Object.keys(change).length === 0) return;
@@ -66,7 +66,11 @@ export async function changeSite(db: Db, siteId: number, change: ChangeSite): Pr
 
   await db.transaction().execute(async (trx) => {
     await trx.updateTable('site').set(rowOfSite(change)).where('site_id', '=', siteId).execute();
-    if (change.planId === undefined || change.planId === before.planId) return;
+    const isAnotherPlan = change.planId !== undefined && change.planId !== before.planId;
+    const isAnotherProvider = change.providerId !== undefined && change.providerId !== before.providerId;
+    const hasOtherWindows =
+      isAnotherProvider && (await haveWindows(trx, [before.providerId, change.providerId ?? null]));
+    if (!isAnotherPlan && !hasOtherWindows) return;
     const points = await trx.selectFrom('point').select('point_id').where('site_id', '=', siteId).execute();
     await announceChange(
       trx,
@@ -75,6 +79,21 @@ export async function changeSite(db: Db, siteId: number, change: ChangeSite): Pr
       ALL_HISTORY_MS,
     );
   });
+}
+
+async function haveWindows(db: Db, providerIds: readonly (number | null)[]): Promise<boolean> {
+  const found = await db
+    .selectFrom('maintenance_window')
+    .select('window_id')
+    .where('scope', '=', 'provider')
+    .where(
+      'scope_id',
+      'in',
+      providerIds.filter((id) => id !== null),
+    )
+    .limit(1)
+    .executeTakeFirst();
+  return found !== undefined;
 }
 
 async function checkShared(db: Db, { providerId, planId }: ChangeSite): Promise<void> {

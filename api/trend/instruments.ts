@@ -11,9 +11,11 @@ const LONGEST_MS = 48 * HOUR_MS;
 /** Two meters may differ by 2 dB (common practice); what is well beyond that is not the meter's. */
 const LARGEST_OFFSET_DB = 3;
 
-/** What an instrument that took over reads differently from the one before. */
+/** What an instrument that took over reads differently from the one before, or from itself before it was calibrated. */
 export interface InstrumentChange {
   readonly id: string;
+  /** The calibration that made the difference; null where another instrument did. */
+  readonly calibratedMs: number | null;
   readonly firstMs: number;
   readonly offset: Features;
   /** What is taken out of its readings from now on. */
@@ -23,26 +25,31 @@ export interface InstrumentChange {
   readonly highDb: number;
 }
 
-/** The state of the sweep's instrument, begun when it is new here. */
+/** The state of the sweep's instrument, begun when it is new here or newly calibrated. */
 export function instrumentOf(
   point: PointTrend,
   observation: Observation,
   reference: Reference,
 ): InstrumentState {
-  const known = point.instruments.find(({ id }) => id === observation.instrument);
+  const { instrument: id, calibratedMs } = observation;
+  const known = point.instruments.find(
+    (instrument) => instrument.id === id && (instrument.calibratedMs ?? null) === calibratedMs,
+  );
   if (known) {
     known.lastMs = observation.atMs;
     return known;
   }
-  const ofBaseline =
-    reference.instruments.includes(observation.instrument) ||
+  const isOfBaseline =
+    reference.instruments.includes(id) ||
     (reference.instruments.length === 0 && point.instruments.length === 0);
+  const isAsThen = calibratedMs === null || calibratedMs <= reference.madeUntilMs;
   const started: InstrumentState = {
-    id: observation.instrument,
+    id,
+    ...(calibratedMs === null ? {} : { calibratedMs }),
     firstMs: observation.atMs,
     lastMs: observation.atMs,
     offset: byFeature(() => 0),
-    learning: ofBaseline ? null : byFeature(() => []),
+    learning: isOfBaseline && isAsThen ? null : byFeature(() => []),
   };
   point.instruments.push(started);
   if (point.instruments.length > REMEMBERED) {
@@ -92,10 +99,19 @@ export function learnOffset(
   const sorted = learning.level.toSorted((a, b) => a - b);
   return {
     id: instrument.id,
+    calibratedMs: isRecalibrated(point, instrument) ? instrument.calibratedMs! : null,
     firstMs: instrument.firstMs,
     offset,
     takenOut: instrument.offset,
     lowDb: sorted[Math.floor(sorted.length * 0.1)] ?? 0,
     highDb: sorted[Math.floor(sorted.length * 0.9)] ?? 0,
   };
+}
+
+/** Whether the same instrument read here before this calibration of it. */
+function isRecalibrated(point: PointTrend, instrument: InstrumentState): boolean {
+  return (
+    instrument.calibratedMs !== undefined &&
+    point.instruments.some((other) => other !== instrument && other.id === instrument.id)
+  );
 }

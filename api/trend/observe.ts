@@ -21,9 +21,11 @@ const MER_CLIP_DB = 1;
  * Holds a sweep against its frame. Its features come from a robust fit to the per-channel changes from the baseline, so that
  * neither a lost channel nor a line-up change bends them; level and tilt themselves are the baseline's plus the change, or a
  * line through the levels where there is no baseline.
+ *
+ * @param calibratedMs when the instrument was calibrated last before the sweep; null when nobody said
  * @throws RangeError when the sweep has another grid than the frame
  */
-export function observe(sweep: Sweep, frame: Frame): Observation {
+export function observe(sweep: Sweep, frame: Frame, calibratedMs: number | null = null): Observation {
   if (sweep.freqMhz.length !== frame.carriers.length) {
     throw new RangeError(`sweep has ${sweep.freqMhz.length} carriers, its frame ${frame.carriers.length}`);
   }
@@ -42,6 +44,7 @@ export function observe(sweep: Sweep, frame: Frame): Observation {
   return {
     atMs: sweep.atMs,
     instrument: sweep.instrument,
+    calibratedMs,
     ambientC: sweep.ambientC,
     levelDbmv: line === null ? null : line.levelDb + (then?.levelDbmv ?? 0),
     tiltDb: line?.tiltDb == null ? null : line.tiltDb + (then?.tiltDb ?? 0),

@@ -63,14 +63,8 @@ export function takeSweep(
   const { atMs } = observation;
   if (shared.lastMs !== null && atMs < shared.lastMs)
     throw new RangeError('sweeps must come in order of time');
-  trend.points[pointId] ??= emptyPoint();
-  const point = trend.points[pointId];
-
-  let endedHour: HourRow | null = null;
-  if (point.hour !== null && point.hour.hourMs !== hourOf(atMs)) {
-    endedHour = hourRow(point);
-    point.hour = null;
-  }
+  const point = pointOf(trend, pointId);
+  const endedHour = endHour(point, atMs);
   if (shared.lastMs !== null && isScanDue(trend, atMs)) {
     watchSlow(trend, site, atMs);
     tidy(trend, atMs);
@@ -89,6 +83,20 @@ export function takeSweep(
   shared.lastMs = atMs;
   placeUnsure(trend, site, pointId, atMs);
   return { ...publish(trend, site, atMs), endedHour };
+}
+
+/** What is known of a point, begun when nothing is. */
+export function pointOf(trend: SiteTrend, pointId: number): PointTrend {
+  trend.points[pointId] ??= emptyPoint();
+  return trend.points[pointId];
+}
+
+/** Ends the hour in progress at a point when `atMs` lies in another, and returns it. */
+export function endHour(point: PointTrend, atMs: number): HourRow | null {
+  if (point.hour === null || point.hour.hourMs === hourOf(atMs)) return null;
+  const ended = hourRow(point);
+  point.hour = null;
+  return ended;
 }
 
 /** Slow change is looked for once a block, and once a day at least; less often than once a block where sweeps are rare. */
@@ -190,7 +198,12 @@ function tellInstrument(trend: SiteTrend, pointId: number, change: InstrumentCha
     onsetLowMs: change.firstMs,
     onsetHighMs: change.firstMs,
     root: pointId,
-    evidence: { instrument: change.id, offsetDb: change.offset, takenOutDb: change.takenOut },
+    evidence: {
+      instrument: change.id,
+      ...(change.calibratedMs === null ? {} : { calibratedMs: change.calibratedMs }),
+      offsetDb: change.offset,
+      takenOutDb: change.takenOut,
+    },
   });
   const at = startAt(pointId);
   at.sizeDb = change.offset.level;

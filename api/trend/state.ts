@@ -74,6 +74,8 @@ export interface Suspicion {
 /** What an instrument reads differently from the one before, dB. */
 export interface InstrumentState {
   readonly id: string;
+  /** The calibration that holds; absent where none is known. After another it reads like another instrument. */
+  readonly calibratedMs?: number;
   firstMs: number;
   lastMs: number;
   offset: Features;

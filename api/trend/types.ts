@@ -19,6 +19,8 @@ export type Metric = (typeof METRICS)[number];
 export interface Observation {
   readonly atMs: number;
   readonly instrument: string;
+  /** When the instrument was calibrated last, by the time of the sweep; null when nobody said. */
+  readonly calibratedMs: number | null;
   readonly ambientC: number | null;
   /** Level at mid band and tilt across it, as measured. */
   readonly levelDbmv: number | null;
@@ -68,6 +70,8 @@ export interface Reference {
   readonly merSpreadDb: number | null;
   /** Instruments that made the baseline: their bias is part of it. */
   readonly instruments: readonly string[];
+  /** The last of those readings. */
+  readonly madeUntilMs: number;
   readonly limits: readonly MetricLimits[];
 }
 

@@ -3,6 +3,7 @@ import { sendSweeps } from '../probe/sendSweeps.ts';
 import { type AgentClock, type ClockJump, type ClockReading, createAgentClock } from './clock.ts';
 import type { AgentConfig } from './config/readConfig.ts';
 import { createProbes } from './createProbes.ts';
+import { createHeartbeat, sendHeartbeat } from './heartbeat.ts';
 import { createIntake } from './intake.ts';
 import { createRunner } from './schedule/runner.ts';
 import { createSender } from './sender.ts';
@@ -73,6 +74,12 @@ export function openAgent({ config, database, time, random, say }: AgentDeps) {
     say,
   });
 
+  const heartbeat = createHeartbeat({
+    send: (report, signal) =>
+      sendHeartbeat({ url: config.url, key: config.readKey(), urlGivenBy: 'server.url' }, report, signal),
+    uptimeMs: () => clock.read().uptimeMs,
+  });
+
   return {
     config,
     clock,
@@ -82,6 +89,7 @@ export function openAgent({ config, database, time, random, say }: AgentDeps) {
     intake,
     runner,
     sender,
+    heartbeat,
     mendTimes,
     wishes: createWishes(database),
   };

@@ -5,12 +5,13 @@ import type { Agent } from './openAgent.ts';
 import { readingLines } from './readingLines.ts';
 import { unlessFull } from './spool/isDiskFull.ts';
 import type { Wish } from './spool/wishes.ts';
-import { statusOf, writeStatus } from './status.ts';
+import { type StatusFacts, statusOf, writeStatus } from './status.ts';
 
 const TICK_MS = 500;
 const ANCHOR_EACH_MS = 60_000;
 /** How often an idle sender looks into the spool, and a waiting one at the key. */
 const LOOK_MS = 2_000;
+const VERSION = programVersion();
 
 /** Reads and sends until the signal aborts; what is unsent then stays in the spool. */
 export async function runAgent(
@@ -20,9 +21,14 @@ export async function runAgent(
 ): Promise<void> {
   unlessFull(() => agent.wishes.forget());
   const { wallMs: startedMs } = agent.clock.read();
-  const status = createStatusWriter(agent, startedMs, say);
+  const facts = () => factsOf(agent, startedMs);
+  const status = createStatusWriter(agent, facts, say);
   status.write();
-  await Promise.all([watch(agent, status, signal), sendAll(agent, status, signal)]);
+  await Promise.all([
+    watch(agent, status, signal),
+    sendAll(agent, status, signal),
+    beatAll(agent, facts, signal),
+  ]);
   await agent.runner.idle();
   status.write();
   const waiting = agent.disk.counts().waiting;
@@ -68,6 +74,31 @@ async function sendAll(agent: Agent, status: StatusWriter, signal: AbortSignal):
   }
 }
 
+/** Heartbeats have a connection of their own, so that none keeps a sweep waiting. */
+async function beatAll(agent: Agent, facts: () => StatusFacts, signal: AbortSignal): Promise<void> {
+  while (!signal.aborted) {
+    try {
+      await agent.heartbeat.beat(() => statusOf(facts()), batchMark(agent), signal);
+      await sleep(LOOK_MS, undefined, { signal });
+    } catch (error) {
+      if (!signal.aborted) throw error;
+    }
+  }
+}
+
+/** Changes with each batch and each trouble: what the server should hear of before the next few minutes are over. */
+function batchMark({ sender, runner, clockState, intake }: Agent): string {
+  const troubles = runner.states.map(({ lastError }) => lastError?.message ?? null);
+  const { lastSuccessMs, lastError } = sender.state;
+  return JSON.stringify([
+    lastSuccessMs,
+    lastError?.error.message,
+    troubles,
+    clockState.lastCorrection,
+    intake.isDiskFull,
+  ]);
+}
+
 /** A pause that ends early when the person puts another key in place. */
 async function restBeforeSending({ config }: Agent, pauseMs: number, signal: AbortSignal): Promise<void> {
   const keyBefore = keyOrNull(config);
@@ -105,28 +136,34 @@ function changeMark({ runner, clockState, intake }: Agent): string {
   return JSON.stringify([probes, clockState, intake.isDiskFull]);
 }
 
-function createStatusWriter(agent: Agent, startedMs: number, say: (line: string) => void): StatusWriter {
-  const version = programVersion();
+function factsOf(agent: Agent, startedMs: number): StatusFacts {
+  const { config, clock, clockState, disk, memory, intake, sender, runner } = agent;
+  return {
+    version: VERSION,
+    agent: config.agent,
+    startedMs,
+    nowMs: clock.read().wallMs,
+    counts: disk.counts(),
+    limitBytes: config.spool.limit,
+    inMemory: memory.counts().waiting,
+    isDiskFull: intake.isDiskFull,
+    thinned: disk.thinned(),
+    ...clockState,
+    sending: sender.state,
+    probes: runner.states,
+  };
+}
+
+function createStatusWriter(
+  { config }: Agent,
+  facts: () => StatusFacts,
+  say: (line: string) => void,
+): StatusWriter {
   let isToldOf = false;
   return {
     write() {
-      const { config, clock, clockState, disk, memory, intake, sender, runner } = agent;
-      const facts = {
-        version,
-        agent: config.agent,
-        startedMs,
-        nowMs: clock.read().wallMs,
-        counts: disk.counts(),
-        limitBytes: config.spool.limit,
-        inMemory: memory.counts().waiting,
-        isDiskFull: intake.isDiskFull,
-        thinned: disk.thinned(),
-        ...clockState,
-        sending: sender.state,
-        probes: runner.states,
-      };
       try {
-        writeStatus(config.spool.folder, statusOf(facts));
+        writeStatus(config.spool.folder, statusOf(facts()));
         isToldOf = false;
       } catch (error) {
         if (!isToldOf) say(`status.json can’t be written: ${error instanceof Error ? error.message : error}`);

@@ -1,5 +1,6 @@
 import { renameSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import type { AgentReport } from '../contract/agentReport.ts';
 import type { ProbeState } from './schedule/runner.ts';
 import type { SendingState } from './sender.ts';
 import type { SpoolCounts, Thinned } from './spool/spool.ts';
@@ -25,14 +26,14 @@ export interface StatusFacts {
   readonly probes: readonly ProbeState[];
 }
 
-/** The heartbeat as it stands in `status.json`: times in ISO 8601 UTC, null for what has not been. */
-export function statusOf(facts: StatusFacts) {
+/** The heartbeat as it stands in `status.json` and goes to the server: times in ISO 8601 UTC, null for what has not been. */
+export function statusOf(facts: StatusFacts): AgentReport {
   const { counts, sending, lastCorrection } = facts;
   return {
     version: facts.version,
     agent: facts.agent,
-    startedAt: iso(facts.startedMs),
-    writtenAt: iso(facts.nowMs),
+    startedAt: new Date(facts.startedMs).toISOString(),
+    writtenAt: new Date(facts.nowMs).toISOString(),
     spool: {
       waiting: counts.waiting,
       waitingBytes: counts.waitingBytes,
@@ -45,8 +46,8 @@ export function statusOf(facts: StatusFacts) {
         point,
         leftOver,
         sweeps,
-        from: iso(fromMs),
-        to: iso(toMs),
+        from: new Date(fromMs).toISOString(),
+        to: new Date(toMs).toISOString(),
       })),
     },
     clock: {
@@ -82,7 +83,7 @@ export function statusOf(facts: StatusFacts) {
 }
 
 /** Replaces the file whole, so that whoever reads it never sees half of it. */
-export function writeStatus(folder: string, status: ReturnType<typeof statusOf>): void {
+export function writeStatus(folder: string, status: AgentReport): void {
   const file = path.join(folder, 'status.json');
   const draft = `${file}.new`;
   try {

@@ -1,10 +1,14 @@
 import { type Context, Hono } from 'hono';
+import { createMiddleware } from 'hono/factory';
 import type pg from 'pg';
 import type { Logger } from 'pino';
 import { type AcceptSweeps, createAcceptSweeps } from '../acceptSweeps.ts';
+import { AGENT_REPORT_LIMITS } from '../contract/agentReport.ts';
 import { decodeBody } from '../contract/decodeBody.ts';
 import { INGEST_LIMITS, type IngestLimits } from '../contract/limits.ts';
+import { parseAgentReport } from '../contract/parseAgentReport.ts';
 import { BadRequest, parseBody } from '../contract/parseBody.ts';
+import { keepAgentReport } from '../store/agentReports.ts';
 import type { Db } from '../store/database.ts';
 import { isDatabaseAway } from '../store/databaseAway.ts';
 import { checkSiteKey } from '../store/siteKeys.ts';
@@ -22,18 +26,21 @@ export interface IngestDeps {
   readonly accept?: AcceptSweeps;
 }
 
+/** Whose key the request came with. */
+type IngestEnv = { Variables: { siteId: number } };
+
 const RATE = { burst: 200, perSecond: 50 };
 const RETRY_WHEN_AWAY_S = 10;
 
-/** `POST /ingest/sweeps`, contract version 1. */
-export function createIngestApp(deps: IngestDeps): Hono {
+/** `POST /ingest/sweeps`, contract version 1, and `POST /ingest/heartbeat`. */
+export function createIngestApp(deps: IngestDeps): Hono<IngestEnv> {
   const { limits = INGEST_LIMITS, accept = createAcceptSweeps(deps) } = deps;
   const buckets = createTokenBuckets(deps.rate ?? RATE);
-  const app = new Hono();
+  const app = new Hono<IngestEnv>();
   app.onError((error, c) => answerError(error, c, deps.log));
 
   // The key first: who has none is turned away before the body is read.
-  app.post('/ingest/sweeps', async (c) => {
+  const admit = createMiddleware<IngestEnv>(async (c, next) => {
     const key = /^Bearer +(\S+) *$/i.exec(c.req.header('authorization') ?? '')?.[1];
     if (key === undefined)
       return refuse(c, 401, 'there is no site key', 'send Authorization: Bearer and a site key');
@@ -51,10 +58,24 @@ export function createIngestApp(deps: IngestDeps): Hono {
         'put more sweeps into one request, and wait',
       );
     }
+    c.set('siteId', check.siteId);
+    return next();
+  });
 
+  app.post('/ingest/sweeps', admit, async (c) => {
     const sent = await readBody(c.req.raw, limits.maxBodyBytes);
     const decoded = await decodeBody(sent, c.req.header('content-encoding'), limits);
-    return c.json(await accept(check.siteId, parseBody(decoded, limits), deps.now()));
+    return c.json(await accept(c.get('siteId'), parseBody(decoded, limits), deps.now()));
+  });
+
+  app.post('/ingest/heartbeat', admit, async (c) => {
+    const sent = await readBody(c.req.raw, AGENT_REPORT_LIMITS.maxBytes);
+    const decoded = await decodeBody(sent, c.req.header('content-encoding'), {
+      ...limits,
+      maxDecodedBytes: AGENT_REPORT_LIMITS.maxBytes,
+    });
+    await keepAgentReport(deps.db, c.get('siteId'), parseAgentReport(decoded), deps.now());
+    return c.body(null, 204);
   });
   return app;
 }

@@ -1,10 +1,10 @@
 import { parseArgs } from 'node:util';
 import { durationMs } from './duration.ts';
+import type { IngestServer } from './ingestRequest.ts';
 import { AUTH_PROTOCOLS, PRIV_PROTOCOLS, type SnmpAccess, type SnmpTarget } from './modem/snmpTarget.ts';
 import { openWayWarnings } from './openWayWarnings.ts';
 import { ProbeError } from './probeError.ts';
 import { askFor, type Environment, findSecrets, type Secrets } from './secrets.ts';
-import type { IngestServer } from './sendSweeps.ts';
 import { parseKey } from './siteKey.ts';
 
 export const SNMP_PORT = 161;

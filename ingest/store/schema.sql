@@ -1,5 +1,14 @@
 -- Written by "npm run db:dump" from a freshly migrated database; the migrations are the source.
 
+create table agent_report (
+  site_id bigint not null,
+  agent text not null,
+  received_at timestamp with time zone not null,
+  report jsonb not null,
+  constraint agent_report_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint agent_report_pkey PRIMARY KEY (site_id, agent)
+);
+
 create table alert (
   alert_id bigint generated always as identity not null,
   kind text not null,
@@ -261,6 +270,54 @@ create table hourly (
   constraint hourly_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
   constraint hourly_pkey PRIMARY KEY (site_id, point_id, hour)
 );
+
+create table instrument (
+  site_id bigint not null,
+  name text not null,
+  serial text default ''::text not null,
+  note text default ''::text not null,
+  calibrated_at timestamp with time zone,
+  calibration_due_at timestamp with time zone,
+  uncertainty_db real,
+  created_at timestamp with time zone default now() not null,
+  constraint instrument_site_id_fkey FOREIGN KEY (site_id) REFERENCES site(site_id),
+  constraint instrument_pkey PRIMARY KEY (site_id, name)
+);
+
+create table instrument_calibration (
+  site_id bigint not null,
+  calibration_id bigint generated always as identity not null,
+  name text not null,
+  calibrated_at timestamp with time zone not null,
+  due_at timestamp with time zone,
+  uncertainty_db real,
+  certificate text default ''::text not null,
+  entered_by text not null,
+  entered_at timestamp with time zone default now() not null,
+  constraint instrument_calibration_due_later CHECK (((due_at IS NULL) OR (due_at > calibrated_at))),
+  constraint instrument_calibration_site_id_name_fkey FOREIGN KEY (site_id, name) REFERENCES instrument(site_id, name) ON DELETE CASCADE,
+  constraint instrument_calibration_pkey PRIMARY KEY (site_id, calibration_id),
+  constraint instrument_calibration_once UNIQUE (site_id, name, calibrated_at)
+);
+
+create table maintenance_window (
+  window_id bigint generated always as identity not null,
+  scope text not null,
+  scope_id bigint,
+  from_at timestamp with time zone not null,
+  to_at timestamp with time zone not null,
+  reason text not null,
+  effect text not null,
+  created_by text not null,
+  created_at timestamp with time zone default now() not null,
+  cancelled_by text,
+  cancelled_at timestamp with time zone,
+  constraint maintenance_window_forward CHECK ((to_at > from_at)),
+  constraint maintenance_window_scope_known CHECK ((scope = ANY (ARRAY['fleet'::text, 'provider'::text, 'site'::text]))),
+  constraint maintenance_window_scope_named CHECK (((scope = 'fleet'::text) = (scope_id IS NULL))),
+  constraint maintenance_window_pkey PRIMARY KEY (window_id)
+);
+CREATE INDEX maintenance_window_by_scope ON public.maintenance_window USING btree (scope, scope_id, to_at);
 
 create table one_time_link (
   link_id bigint generated always as identity not null,

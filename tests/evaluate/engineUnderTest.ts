@@ -146,6 +146,7 @@ export function compare(
     levelSpreadDb: median(levels.map(spread)),
     merSpreadDb: median(mers.map(spread)),
     instruments: [...new Set(sweeps.map(({ instrument }) => instrument))],
+    madeUntilMs: Math.max(...sweeps.map(({ atMs }) => atMs)),
     limits: [
       { name: 'level', metric: 'level', min: line.levelDbmv - limits.levelBelowDb, max: null },
       { name: 'level', metric: 'level', min: null, max: line.levelDbmv + limits.levelAboveDb },

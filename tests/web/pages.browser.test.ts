@@ -24,6 +24,7 @@ const PAGES = [
   ['a new plan', '/setup/plans/new'],
   ['limit sets', '/setup/limits'],
   ['providers', '/setup/providers'],
+  ['maintenance windows', '/setup/maintenance'],
   ['accounts', '/setup/accounts'],
   ['signing in', '/sign-in'],
   ['the set-up link', '/welcome#made-up-token'],

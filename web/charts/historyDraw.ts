@@ -52,6 +52,32 @@ function spansInView(u: uPlot, findings: readonly MarkedFinding[]) {
     .filter(({ from, to }) => to >= left && from <= left + width);
 }
 
+/** Maintenance windows: hatched, since what was read inside is not judged. */
+export function drawMaintenance(u: uPlot, windows: HistoryView['maintenance'], theme: ChartTheme): void {
+  const px = pixelRatio();
+  const { left, top, width, height } = u.bbox;
+  inPlot(u, (ctx) => {
+    for (const { fromAt, toAt } of windows) {
+      const from = Math.max(left, u.valToPos(seconds(fromAt), 'x', true));
+      const to = Math.min(left + width, u.valToPos(seconds(toAt), 'x', true));
+      if (to <= from) continue;
+      ctx.save();
+      ctx.beginPath();
+      ctx.rect(from, top, Math.max(2 * px, to - from), height);
+      ctx.clip();
+      ctx.strokeStyle = theme.edge;
+      ctx.lineWidth = px;
+      ctx.beginPath();
+      for (let x = from - height; x < to; x += 8 * px) {
+        ctx.moveTo(x, top + height);
+        ctx.lineTo(x + height, top);
+      }
+      ctx.stroke();
+      ctx.restore();
+    }
+  });
+}
+
 /** What people did: a dotted upright with a letter. */
 export function drawEvents(
   u: uPlot,

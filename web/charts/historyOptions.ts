@@ -15,6 +15,7 @@ import {
   drawBaseline,
   drawEvents,
   drawFindings,
+  drawMaintenance,
   drawWindow,
   type MarkedEvent,
   type MarkedFinding,
@@ -66,6 +67,7 @@ export function historyOptions(chart: HistoryChart): SizedLater {
       drawClear: [
         (u) => drawFindings(u, marked, theme),
         (u) => drawWindow(u, historyWindow(history, metric), theme),
+        (u) => drawMaintenance(u, history.maintenance, theme),
       ],
       draw: [
         (u) => drawBaseline(u, baselineSteps(history, metric), theme),

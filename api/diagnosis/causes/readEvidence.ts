@@ -20,6 +20,9 @@ export interface Evidence {
   readonly channels: readonly string[];
   /** Number of dips. */
   readonly times: number | null;
+  /** Of a change of instrument: which one reads otherwise, and the calibration that made the difference, if one did. */
+  readonly instrument: string | null;
+  readonly calibratedMs: number | null;
 }
 
 /** A finding's evidence with its types checked: it comes from a stored row. */
@@ -35,6 +38,8 @@ export function readEvidence({ evidence }: Finding): Evidence {
     ambiguousDelay: evidence['ambiguousDelay'] === true,
     channels: [named].flat().filter((name) => typeof name === 'string'),
     times: numberOf(evidence['times']),
+    instrument: typeof evidence['instrument'] === 'string' ? evidence['instrument'] : null,
+    calibratedMs: numberOf(evidence['calibratedMs']),
   };
 }
 

@@ -106,6 +106,26 @@ export function history(seed: number, days = 30): TestSweep[] {
   return sweeps;
 }
 
+/** The same without a fault, by one instrument. */
+export function steady(seed: number, days: number): TestSweep[] {
+  const normal = normalNoise(seed);
+  return Array.from({ length: days * 6 }, (_, step) => [0, 1].map((point) => ({ step, point }))).flatMap(
+    (pair) =>
+      pair.map(({ step, point }) => {
+        const shared = 0.1 * normal();
+        return {
+          point,
+          atMs: HISTORY_START_MS + (step / 6) * DAY_MS + (point === 1 && step % 2 === 1 ? LATER_MS : 0),
+          instrument: 'probe-1',
+          levelCdbmv: FREQ_HZ.map(() => Math.round(100 * (20 + shared + 0.2 * normal()))),
+          merCdb: FREQ_HZ.map(() => Math.round(100 * (40 + 0.3 * normal()))),
+          lostHz: null,
+          ambientCc: 2000,
+        };
+      }),
+  );
+}
+
 /** Stores sweeps as the endpoint does: known ones are left, and each point's arrival says from when on there is news. */
 export async function deliver(
   pool: pg.Pool,

@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import type pg from 'pg';
 import { beforeAll, expect, test } from 'vitest';
 import { runEnginePass } from '../../../api/engine/runEnginePass.ts';
+import { addCalibration } from '../../../api/instruments/instruments.ts';
+import { addWindow } from '../../../api/maintenance/windows.ts';
 import { withDatabase } from '../../support/withDatabase.ts';
 import {
   conclusions,
@@ -40,6 +42,33 @@ test('any order, duplicates, batches and kills end in the findings, hours and st
         if (kill > 0) await killedPass(kill);
         await pass();
       }
+      expect(await conclusions(database.pool, site)).toEqual(expected);
+    }),
+    { numRuns: 10, endOnFailure: true },
+  );
+}, 180_000);
+
+test('so they do with maintenance windows and calibrations, entered before, between or after the sweeps', async () => {
+  const expected = await inOneGo(SWEEPS, givenWork);
+  expect(expected).not.toEqual(await inOneGo());
+  expect(expected.findings.filter(({ evidence }) => 'calibratedMs' in evidence)).toHaveLength(1);
+
+  await fc.assert(
+    fc.asyncProperty(plan, fc.double({ min: 0, max: 1, noNaN: true }), async (given, share) => {
+      const { order, repeated, batches, kills } = given;
+      const site = await makeSite(database.db);
+      const sent = [...order, ...repeated].map((index) => SWEEPS[index]!);
+      const size = Math.ceil(sent.length / batches);
+      const entryAt = Math.floor(share * batches) * size;
+      for (let from = 0; from < sent.length; from += size) {
+        if (from === entryAt) await givenWork(site);
+        await deliver(database.pool, site, sent.slice(from, from + size));
+        const kill = kills[from % kills.length]!;
+        if (kill > 0) await killedPass(kill);
+        await pass();
+      }
+      if (entryAt >= sent.length) await givenWork(site);
+      await pass();
       expect(await conclusions(database.pool, site)).toEqual(expected);
     }),
     { numRuns: 10, endOnFailure: true },
@@ -122,8 +151,31 @@ test('two workers at once don’t take the same site twice', async () => {
   expect(await conclusions(database.pool, site)).toEqual(await inOneGo());
 });
 
-async function inOneGo(sweeps: readonly TestSweep[] = SWEEPS) {
+/** Two windows, one of them over the step, and a calibration of the handoff's instrument. */
+async function givenWork({ siteId }: { siteId: number }): Promise<void> {
+  const at = (day: number) => new Date(HISTORY_START_MS + day * DAY_MS).toISOString();
+  for (const [from, to] of [
+    [5.1, 5.6],
+    [12.2, 13.4],
+  ] as const) {
+    const times = { fromAt: at(from), toAt: at(to) };
+    const words = { reason: 'amplifier replaced', effect: 'no signal' };
+    await addWindow(database.db, { scope: 'site', scopeId: siteId, ...times, ...words }, 'Ada', NOW_MS);
+  }
+  await database.pool.query('insert into instrument (site_id, name) values ($1, $2) on conflict do nothing', [
+    siteId,
+    'probe-1',
+  ]);
+  const calibration = { calibratedAt: at(22.5), dueAt: null, uncertaintyDb: 0.5, certificate: 'C 117' };
+  await addCalibration(database.db, siteId, 'probe-1', calibration, { by: 'Ada', nowMs: NOW_MS });
+}
+
+async function inOneGo(
+  sweeps: readonly TestSweep[] = SWEEPS,
+  prepare: (site: { siteId: number }) => Promise<void> = async () => {},
+) {
   const site = await makeSite(database.db);
+  await prepare(site);
   await deliver(database.pool, site, sweeps);
   await pass();
   return conclusions(database.pool, site);

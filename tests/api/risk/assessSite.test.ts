@@ -1,8 +1,22 @@
 import { describe, expect, test } from 'vitest';
+import type { SiteTrouble } from '../../../api/punctuality/siteTroubles.ts';
 import { assessSite } from '../../../api/risk/assessSite.ts';
 import { spreadOutlets } from '../../../api/risk/siteFacts.ts';
 import { FROM_PROVIDER } from '../diagnosis/givenFinding.ts';
 import { DAY, givenChannels, givenDrift, givenPoint, givenSite, NOW } from './givenSiteFacts.ts';
+
+const ABSENT: SiteTrouble = {
+  kind: 'absent',
+  pointIds: [3],
+  sinceMs: NOW - DAY,
+  clauses: ['No sweep from floor 3 since 11 Nov 14:30, due every 15 min'],
+  doFirst: 'Look at its power.',
+};
+const FROZEN: SiteTrouble = {
+  ...ABSENT,
+  kind: 'frozen',
+  clauses: ['Sweeps of floor 3 frozen since 11 Nov 14:30'],
+};
 
 describe('assessSite', () => {
   test('calls a site steady and says within what, where and when', () => {
@@ -107,17 +121,45 @@ describe('assessSite', () => {
   });
 
   test('calls silence by its name and ranks the silent site above its reporting self', () => {
-    const silent = assessSite(givenSite({ lastAtMs: NOW - DAY }), NOW);
+    const silent = assessSite({ ...givenSite({ lastAtMs: NOW - DAY }), troubles: [ABSENT] }, NOW);
     expect(silent.verdict).toBe('silent');
+    expect(silent.sinceMs).toBe(NOW - DAY);
+    expect(silent.points.map(({ verdict }) => verdict)).toEqual(['steady', 'silent']);
     expect(silent.sentence).toBe(
       'No sweep from floor 3 since 11 Nov 14:30, due every 15 min; 48 outlets unseen.',
     );
     expect(silent.outletDays).toBeGreaterThan(assessSite(givenSite(), NOW).outletDays);
   });
 
+  test('watches sweeps that come otherwise than they should, when nothing worse stands', () => {
+    const frozen = assessSite({ ...givenSite(), troubles: [FROZEN] }, NOW);
+    expect(frozen).toMatchObject({ verdict: 'watch', side: 'unsure', sinceMs: NOW - DAY });
+    expect(frozen.sentence).toBe('Sweeps of floor 3 frozen since 11 Nov 14:30.');
+    expect(frozen.points.map(({ verdict }) => verdict)).toEqual(['steady', 'watch']);
+
+    const drifting = assessSite({ ...givenSite({}, [givenDrift()]), troubles: [FROZEN] }, NOW);
+    expect(drifting.sentence).toMatch(/^Level falling/);
+    const close = givenSite({ channels: givenChannels({ marginDb: 1.1 }) });
+    expect(assessSite({ ...close, troubles: [FROZEN] }, NOW).sentence).toMatch(/^Level of channel 2/);
+  });
+
+  test('mentions a sweep that is late and stays steady', () => {
+    const late = { ...FROZEN, kind: 'late', clauses: ['Sweep of floor 3 late'] } as const;
+    const assessed = assessSite({ ...givenSite(), troubles: [late] }, NOW);
+    expect(assessed.verdict).toBe('steady');
+    expect(assessed.sentence).toMatch(/^Steady: .*; sweep of floor 3 late\.$/);
+  });
+
+  test('says of a site in maintenance until when and why', () => {
+    const maintenance = { toMs: NOW + DAY, reason: 'riser amplifier is replaced' };
+    expect(assessSite({ ...givenSite(), maintenance }, NOW).sentence).toMatch(
+      /; in maintenance until 13 Nov 14:30 \(riser amplifier is replaced\)\.$/,
+    );
+  });
+
   test('says that no baseline is accepted, and that nothing came in at all', () => {
     const points = [givenPoint({ hasBaseline: false, outlets: 10 })];
-    const site = { timeZone: 'UTC', points, findings: [] };
+    const site = { ...givenSite(), timeZone: 'UTC', points };
     expect(assessSite(site, NOW)).toMatchObject({
       verdict: 'no-baseline',
       sentence:
@@ -128,7 +170,7 @@ describe('assessSite', () => {
   });
 
   test('assesses a site without points', () => {
-    expect(assessSite({ timeZone: 'UTC', points: [], findings: [] }, NOW)).toMatchObject({
+    expect(assessSite({ ...givenSite(), points: [] }, NOW)).toMatchObject({
       verdict: 'no-baseline',
       outletDays: 0,
       lastSweepMs: null,

@@ -39,6 +39,7 @@ export function givenPoint(changes: Partial<PointFacts> = {}): PointFacts {
     intervalS: 900,
     hasBaseline: true,
     lastAtMs: NOW - 5 * MINUTE,
+    dueFromMs: changes.lastAtMs === undefined ? NOW - 5 * MINUTE : changes.lastAtMs,
     channels: givenChannels(),
     levelDevDb: 0.1,
     tiltDevDb: -0.23,
@@ -49,7 +50,13 @@ export function givenPoint(changes: Partial<PointFacts> = {}): PointFacts {
 /** handoff feeding floor 3 with 48 outlets; `changes` to floor 3. */
 export function givenSite(changes: Partial<PointFacts> = {}, findings: PlacedFinding[] = []): SiteFacts {
   const floor3 = givenPoint({ pointId: 3, title: 'floor 3', fedBy: 1, outlets: 48, ...changes });
-  return { timeZone: 'America/Chicago', points: [givenPoint(), floor3], findings };
+  return {
+    timeZone: 'America/Chicago',
+    points: [givenPoint(), floor3],
+    findings,
+    troubles: [],
+    maintenance: null,
+  };
 }
 
 /** The drift of the tests of diagnosis, in the hop from the handoff to floor 3. */

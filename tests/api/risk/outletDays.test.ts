@@ -33,6 +33,7 @@ const site = fc
       pointId: i + 1,
       fedBy: i === 0 ? null : (feeders[i]! % i) + 1,
       lastAtMs: silentDays === null ? null : NOW - silentDays * DAY,
+      dueFromMs: silentDays === null ? null : NOW - silentDays * DAY,
     })),
   );
 
@@ -66,6 +67,7 @@ describe('outletDays never falls', () => {
         const longer = changed(points, pick, (each) => ({
           ...each,
           lastAtMs: each.lastAtMs === null ? null : each.lastAtMs - daysMore * DAY,
+          dueFromMs: each.dueFromMs === null ? null : each.dueFromMs - daysMore * DAY,
         }));
         expect(total(longer)).toBeGreaterThanOrEqual(total(points) - TINY);
       }),

@@ -29,14 +29,16 @@ beforeEach(async () => {
       siteId,
       pointId,
       [0, 15, 30].map((minute) =>
-        aSweep(INSTALLED + minute * MINUTE, { levelAt: () => level, merAt: () => 39 }),
+        aSweep(INSTALLED + minute * MINUTE, { levelAt: () => level, merAt: () => 39 + minute / 500 }),
       ),
     );
     await givenSweeps(
       db,
       siteId,
       pointId,
-      [5, 20, 35].map((minute) => aSweep(NOW - minute * MINUTE, { levelAt: () => level, merAt: () => 39 })),
+      [5, 20, 35].map((minute) =>
+        aSweep(NOW - minute * MINUTE, { levelAt: () => level, merAt: () => 39 + minute / 500 }),
+      ),
     );
     await acceptBaseline(
       db,
@@ -87,7 +89,7 @@ describe('refreshSiteRisk', () => {
     const longer = await rankAt(NOW + 6 * DAY);
     expect(silent.verdict).toBe('silent');
     expect(silent.sentence).toBe(
-      'No sweep from any of 2 points since 12 Nov 14:25, due every 15 min; 48 outlets unseen.',
+      'All 2 points silent since 12 Nov 14:25, due every 15 min; all were read by probe-7 and fell silent together; 48 outlets unseen.',
     );
     expect(silent.outlet_days).toBeGreaterThan(reporting.outlet_days + 10);
     expect(longer.outlet_days).toBeGreaterThan(silent.outlet_days);

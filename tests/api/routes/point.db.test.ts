@@ -153,7 +153,13 @@ describe('GET band', () => {
   test('sets now beside then, channel by channel, with margins and limits', async () => {
     const band = await json<BandView>(app().request(at('/band')));
     BandViewSchema.parse(band);
-    expect(band.now).toEqual({ at: iso(NOW - 5 * MINUTE), instrument: 'probe-9' });
+    expect(band.now).toEqual({
+      at: iso(NOW - 5 * MINUTE),
+      instrument: 'probe-9',
+      medianOf: null,
+      maintenance: null,
+      calibrationOverdueSince: null,
+    });
     expect(band.baseline).toMatchObject({ version: 1, acceptedBy: 'Ada Field' });
     expect(channel(band, '1')).toMatchObject({
       freqMhz: 111,

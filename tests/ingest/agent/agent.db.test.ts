@@ -278,3 +278,19 @@ test('--read-now reads and sends by itself, or has the running agent do it; a se
     told: expect.stringContaining('1 sweeps wait in the spool'),
   });
 });
+
+test('the server knows from heartbeats how the agent does', async () => {
+  const site = await givenAgentSite(['handoff']);
+  startAgent(site);
+  await expect
+    .poll(async () => {
+      const rows = await database.db
+        .selectFrom('agent_report')
+        .selectAll()
+        .where('site_id', '=', site.siteId)
+        .execute();
+      return rows.map(({ agent, report }) => [agent, report.probes.map(({ point }) => point)]);
+    }, WAIT)
+    .toEqual([['box', ['handoff']]]);
+  await expect.poll(async () => (await site.stored('handoff')).length, WAIT).toBeGreaterThan(2);
+});

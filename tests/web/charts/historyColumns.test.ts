@@ -15,6 +15,7 @@ const history = (
   flatnessDb: [],
   merMarginDb: [],
   ambientC: [],
+  maintenance: [],
   baselines: [
     {
       version: 1,

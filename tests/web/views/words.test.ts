@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import type { SiteView } from '../../../api/schemas/site.ts';
 import { today } from '../../../web/views/fleet/today.ts';
 import { limitDemand } from '../../../web/views/setup/limits/limitWords.ts';
 import { formatServices, parseServices } from '../../../web/views/setup/plans/planDraft.ts';
@@ -49,6 +50,22 @@ test('the handoff is judged before anything below it', () => {
   };
   expect(judgeHandoff(bad).word).toBe('cause');
   expect(judgeHandoff({ ...acting, points: [] }).word).toBe('unknown');
+});
+
+test('sweeps of the handoff that come otherwise than they should are no change of the feed', () => {
+  const watched = (kind: 'frozen' | 'off-schedule'): SiteView => ({
+    ...steady,
+    troubles: [{ kind, pointIds: [1], since: '2026-03-08T12:00:00Z', sentence: '', doFirst: '' }],
+    points: steady.points.map((point) =>
+      point.kind === 'handoff' ? { ...point, verdict: 'watch' as const } : point,
+    ),
+  });
+  expect(judgeHandoff(watched('off-schedule')).word).toBe('fine');
+  expect(judgeHandoff(watched('off-schedule')).sentence).not.toContain('inside the building');
+  expect(judgeHandoff(watched('frozen'))).toMatchObject({
+    word: 'unknown',
+    sentence: expect.stringContaining('frozen'),
+  });
 });
 
 test('the finding that nothing upstream explains leads, and its point opens', () => {

@@ -5,6 +5,7 @@ import { UnknownView } from '../unknownView.tsx';
 import { AccountsView } from './accounts/accountsView.tsx';
 import { BaselineView } from './baseline/baselineView.tsx';
 import { LimitsView } from './limits/limitsView.tsx';
+import { MaintenanceView } from './maintenance/maintenanceView.tsx';
 import { PlanListView } from './plans/planListView.tsx';
 import { PlanView } from './plans/planView.tsx';
 import { ProvidersView } from './providersView.tsx';
@@ -29,6 +30,9 @@ export function SetupView({ route }: { route: Route }) {
         </Link>
         <Link href="/setup/providers" current={at('setup-providers')}>
           Providers
+        </Link>
+        <Link href="/setup/maintenance" current={at('setup-maintenance')}>
+          Maintenance
         </Link>
         {administrator && (
           <Link href="/setup/accounts" current={at('setup-accounts')}>
@@ -57,6 +61,8 @@ function SetupPage({ route }: { route: Route }) {
       return <LimitsView />;
     case 'setup-providers':
       return <ProvidersView />;
+    case 'setup-maintenance':
+      return <MaintenanceView />;
     case 'setup-accounts':
       return <AccountsView />;
     default:

@@ -11,7 +11,9 @@ import {
 import { Link } from '../../parts/link.tsx';
 import { findingWord, SIDE_WORD } from '../../words.ts';
 import { CauseLines, Causes } from './causes.tsx';
+import { OverdueMark } from './overdueMark.tsx';
 import { hopInWords, leadingFinding, pointTitle } from './placing.ts';
+import { TroubleList } from './troubleList.tsx';
 
 interface FindingListProps {
   view: SiteView;
@@ -29,7 +31,8 @@ export function FindingList({ view, onOpen }: FindingListProps) {
   return (
     <section class="panel findings" aria-labelledby="findings-title">
       <h2 id="findings-title">Findings</h2>
-      {open.length === 0 && <p class="quiet">Nothing is open at this site.</p>}
+      {open.length + view.troubles.length === 0 && <p class="quiet">Nothing is open at this site.</p>}
+      <TroubleList view={view} />
       <ul>
         {causes.map((finding) => (
           <Finding
@@ -129,6 +132,14 @@ function Finding({ view, finding, onOpen, isLeading }: FindingProps & { isLeadin
                 ({Math.max(0, Math.round(finding.daysToLimit.p10))} to {Math.round(finding.daysToLimit.p90)})
                 {finding.limitName && ` until: ${finding.limitName}`}
               </span>
+            </dd>
+          </>
+        )}
+        {finding.overdueInstrument && (
+          <>
+            <dt>Instrument</dt>
+            <dd>
+              <OverdueMark {...finding.overdueInstrument} timeZone={timeZone} />
             </dd>
           </>
         )}

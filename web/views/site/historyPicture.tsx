@@ -83,7 +83,12 @@ export function HistoryPicture({ history, timeZone }: HistoryPictureProps) {
           />
         ))}
       </Walkable>
-      <MarkKey findings={marks.findings} events={marks.events} timeZone={timeZone} />
+      <MarkKey
+        findings={marks.findings}
+        events={marks.events}
+        windows={history.maintenance}
+        timeZone={timeZone}
+      />
       <p class="quiet small-print">
         {history.resolution === 'hour' ? 'Each value is the median of one hour.' : 'Each value is one sweep.'}{' '}
         Dashed: the baseline in force. Shaded: outside limits. A break in a line: nothing came in. A triangle
@@ -125,11 +130,12 @@ function letter(index: number): string {
 interface MarkKeyProps {
   findings: readonly MarkedFinding[];
   events: readonly MarkedEvent[];
+  windows: HistoryView['maintenance'];
   timeZone: string;
 }
 
-function MarkKey({ findings, events, timeZone }: MarkKeyProps) {
-  if (findings.length + events.length === 0) return null;
+function MarkKey({ findings, events, windows, timeZone }: MarkKeyProps) {
+  if (findings.length + events.length + windows.length === 0) return null;
   return (
     <ul class="mark-key">
       {findings.map(({ mark, finding }) => (
@@ -146,6 +152,15 @@ function MarkKey({ findings, events, timeZone }: MarkKeyProps) {
           <span class="mark">{mark}</span>
           <span>
             {formatDay(event.at, timeZone)}: {event.text}
+          </span>
+        </li>
+      ))}
+      {windows.map(({ fromAt, toAt, reason }) => (
+        <li key={fromAt}>
+          <span class="mark mark-maintenance" aria-hidden="true" />
+          <span>
+            Hatched: maintenance, {formatMoment(fromAt, timeZone)} to {formatMoment(toAt, timeZone)}: {reason}
+            . Kept and not judged.
           </span>
         </li>
       ))}

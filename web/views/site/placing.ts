@@ -1,4 +1,5 @@
 import type { FindingView } from '../../../api/schemas/common.ts';
+import type { TroubleView } from '../../../api/schemas/silence.ts';
 import type { PointView, SiteView } from '../../../api/schemas/site.ts';
 import { plural } from '../../format.ts';
 
@@ -37,6 +38,21 @@ export function hopNote(view: SiteView, hop: FindingView['hop']): string {
   return view.points.find((point) => pointTitle(point) === hop.to)?.hopNote ?? '';
 }
 
+/** Whether what is read at a point has changed, and not only how its sweeps come. */
+function hasChanged(view: SiteView, point: PointView): boolean {
+  if (point.verdict !== 'watch') return point.verdict === 'act';
+  const isFound = view.findings.some(
+    ({ pointId, closedAt, withinFloor }) => pointId === point.pointId && closedAt === null && !withinFloor,
+  );
+  return isFound || !hasTrouble(view, point);
+}
+
+function hasTrouble({ troubles }: SiteView, { pointId }: PointView, kind?: TroubleView['kind']): boolean {
+  return troubles.some(
+    (trouble) => trouble.pointIds.includes(pointId) && (kind ?? trouble.kind) === trouble.kind,
+  );
+}
+
 /**
  * The handoff is judged before anything below it: whether the provider's feed is fine, the cause,
  * or can't be told.
@@ -58,8 +74,14 @@ export function judgeHandoff(view: SiteView): { word: 'fine' | 'cause' | 'unknow
   if (handoff.verdict === 'silent') {
     return { word: 'unknown', sentence: 'The handoff is silent, so the provider’s feed can’t be judged.' };
   }
-  if (handoff.verdict === 'steady') {
-    const below = view.points.some((point) => point.verdict === 'act' || point.verdict === 'watch');
+  if (hasTrouble(view, handoff, 'frozen')) {
+    return {
+      word: 'unknown',
+      sentence: 'The readings of the handoff are frozen, so the provider’s feed can’t be judged.',
+    };
+  }
+  if (!hasChanged(view, handoff)) {
+    const below = view.points.some((point) => hasChanged(view, point));
     const outside = handoff.latest?.breaches.length ?? 0;
     const feed =
       outside === 0

@@ -9,6 +9,7 @@ import { BandPicture } from './bandPicture.tsx';
 import { BreachList } from './breachList.tsx';
 import { ChannelTable } from './channelTable.tsx';
 import { HistorySection } from './historySection.tsx';
+import { OverdueMark } from './overdueMark.tsx';
 import { pointTitle } from './placing.ts';
 
 const REFRESH_MS = 60_000;
@@ -69,6 +70,12 @@ function Provenance({ band, timeZone, siteId }: ProvenanceProps) {
     <p class="provenance">
       <span>
         <strong>Now:</strong> {now ? nowWords(now, timeZone) : 'no sweep yet.'}
+        {now?.maintenance && ` Read in maintenance (${now.maintenance.reason}), so it is not judged.`}{' '}
+        {now?.calibrationOverdueSince && (
+          <>
+            <OverdueMark name={now.instrument} since={now.calibrationOverdueSince} timeZone={timeZone} />.
+          </>
+        )}
       </span>{' '}
       {baseline ? (
         <span>

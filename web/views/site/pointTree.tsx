@@ -3,6 +3,7 @@ import { formatChange, formatNumber } from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
 import { VerdictMark } from '../../parts/verdictMark.tsx';
 import { KIND_WORD } from '../../words.ts';
+import { OverdueMark } from './overdueMark.tsx';
 import { judgeHandoff, pointTitle } from './placing.ts';
 
 interface PointTreeProps {
@@ -35,7 +36,7 @@ export function PointTree({ view, openId, onOpen }: PointTreeProps) {
                 </Link>
                 <VerdictMark verdict={point.verdict} />
               </span>
-              <Readings point={point} />
+              <Readings point={point} timeZone={view.site.timeZone} />
             </div>
           </li>
         ))}
@@ -44,7 +45,7 @@ export function PointTree({ view, openId, onOpen }: PointTreeProps) {
   );
 }
 
-function Readings({ point }: { point: PointView }) {
+function Readings({ point, timeZone }: { point: PointView; timeZone: string }) {
   const { latest } = point;
   if (!latest) return <span class="quiet tree-readings">{KIND_WORD[point.kind]}. No sweep yet.</span>;
   return (
@@ -52,6 +53,10 @@ function Readings({ point }: { point: PointView }) {
       <Reading name="Level" value={latest.levelDbmv} unit="dBmV" changeDb={latest.levelDevDb} />
       <Reading name="Tilt" value={latest.tiltDb} unit="dB" changeDb={latest.tiltDevDb} />
       <Reading name="MER margin" value={latest.worstMerMarginDb} unit="dB" changeDb={latest.merDevDb} />
+      {latest.inMaintenance && <span class="quiet">in maintenance, not judged</span>}
+      {latest.calibrationOverdueSince && (
+        <OverdueMark name={latest.instrument} since={latest.calibrationOverdueSince} timeZone={timeZone} />
+      )}
       {latest.lostChannels.length > 0 && (
         <span class="abnormal">
           <span aria-hidden="true">✕ </span>lost: RF {latest.lostChannels.join(', ')}

@@ -63,7 +63,7 @@ function Fact({ term, children }: { term: string; children: preact.ComponentChil
 /** Which hop to check, with the cautions that belong to such work. */
 function CheckFirst({ view }: { view: SiteView }) {
   const finding = leadingFinding(view);
-  if (!finding) return null;
+  if (!finding) return <SweepsFirst view={view} />;
   const note = hopNote(view, finding.hop);
   const provider = finding.side === 'provider';
   return (
@@ -75,6 +75,20 @@ function CheckFirst({ view }: { view: SiteView }) {
         {finding.side === 'unsure' && ' Whose side it is can’t be told yet.'}
       </p>
       <Cautions side={finding.side} />
+    </section>
+  );
+}
+
+/** Where nothing is found in the readings, the way to them is checked. */
+function SweepsFirst({ view }: { view: SiteView }) {
+  const trouble = view.troubles.find(({ kind }) => kind !== 'late');
+  if (!trouble) return null;
+  return (
+    <section class="check-first" aria-label="What to check first">
+      <p>
+        <strong>Check first:</strong> {trouble.doFirst}
+      </p>
+      <Cautions side="unsure" />
     </section>
   );
 }

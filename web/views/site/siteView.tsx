@@ -4,7 +4,9 @@ import { Link } from '../../parts/link.tsx';
 import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
+import { AgentList } from './agentList.tsx';
 import { FindingList } from './findingList.tsx';
+import { MaintenanceNote } from './maintenanceNote.tsx';
 import { pointToOpen } from './placing.ts';
 import { PointPanel } from './pointPanel.tsx';
 import { PointTree } from './pointTree.tsx';
@@ -37,6 +39,7 @@ export function SiteView({ siteId, pointId }: { siteId: number; pointId: number 
       {error && <Failure error={error} onRetry={reload} />}
       <SiteHeader view={view} />
       <SiteAlerts siteId={siteId} />
+      <MaintenanceNote windows={view.maintenance} timeZone={view.site.timeZone} />
       <SiteFacts site={view.site} />
       {view.points.length === 0 ? (
         <Empty>
@@ -51,6 +54,7 @@ export function SiteView({ siteId, pointId }: { siteId: number; pointId: number 
           <FindingList view={view} onOpen={showPanel} />
         </div>
       )}
+      <AgentList agents={view.agents} timeZone={view.site.timeZone} />
       <div ref={panel} class="point-anchor">
         {open ? (
           <PointPanel key={open.pointId} view={view} point={open} />

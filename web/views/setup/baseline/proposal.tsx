@@ -3,6 +3,7 @@ import { formatChange, formatDay, formatMhz, formatNumber, plural } from '../../
 import { ScrollRegion } from '../../../parts/scrollRegion.tsx';
 import { MODULATION_WORD } from '../../../words.ts';
 import { BreachList } from '../../site/breachList.tsx';
+import { OverdueMark } from '../../site/overdueMark.tsx';
 
 interface ProposalProps {
   proposal: BaselineProposalView;
@@ -32,6 +33,18 @@ export function Proposal({ proposal, timeZone }: ProposalProps) {
           <p>
             More than one instrument is in this window. Two meters may differ by 2 dB (common practice, no
             source): a window with one is the better reference.
+          </p>
+        )}
+        {proposal.overdueInstruments.map((instrument) => (
+          <p key={instrument.name}>
+            <OverdueMark {...instrument} timeZone={timeZone} />: a reference by it is as doubtful as its
+            readings.
+          </p>
+        ))}
+        {proposal.maintenanceSweeps > 0 && (
+          <p>
+            <strong>{plural(proposal.maintenanceSweeps, 'sweep')} of this window</strong> were taken while
+            people worked on the plant. A window without any is the better reference.
           </p>
         )}
         <dl class="facts">

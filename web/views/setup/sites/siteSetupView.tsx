@@ -7,6 +7,7 @@ import { navigate } from '../../../router.ts';
 import { useLoad } from '../../../useLoad.ts';
 import { ownZone } from '../../../zonedTime.ts';
 import { SetupMain } from '../setupMain.tsx';
+import { Instruments } from './instruments.tsx';
 import { PointsEditor } from './pointsEditor.tsx';
 import { RejectedSweepList } from './rejectedSweepList.tsx';
 import { emptySite, siteDraft } from './siteDraft.ts';
@@ -62,6 +63,7 @@ function ExistingSite({ siteId }: { siteId: number }) {
       </section>
       <PointsEditor siteId={siteId} points={data.points} onChanged={reload} />
       <SiteKeys siteId={siteId} timeZone={data.site.timeZone} />
+      <Instruments siteId={siteId} timeZone={data.site.timeZone} />
       <SiteLimitsPanel key={limitedBy(data)} siteId={siteId} timeZone={data.site.timeZone} />
       <RejectedSweepList siteId={siteId} timeZone={data.site.timeZone} />
     </SetupMain>
