@@ -2,9 +2,9 @@ import type { Severity } from '../../ingest/store/schema.ts';
 import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { isWithinFloor } from '../diagnosis/practicalFloor.ts';
 import { treeOrder } from '../diagnosis/tree.ts';
+import type { SiteTrouble } from '../punctuality/siteTroubles.ts';
 import { ASSUMPTIONS } from '../risk/assumptions.ts';
 import type { RankedSite } from '../risk/refreshSiteRisk.ts';
-import { isSilent } from '../risk/silence.ts';
 import { outletsBelow, type PointFacts } from '../risk/siteFacts.ts';
 import type { Side } from '../schemas/common.ts';
 import type { Finding } from '../trend/types.ts';
@@ -12,14 +12,15 @@ import { causeKey, SILENCE_KEY } from './causeKey.ts';
 import { leastTimeLeft, severityOf, type TimeLeft } from './severity.ts';
 import { timeLeft } from './timeLeft.ts';
 
-/** One cause that shows at a site now: an event of the engine with all points that show it, or silence. */
+/** One cause that shows at a site now: an event of the engine with all points that show it, or sweeps that don't come as they should. */
 export interface Condition {
   readonly causeKey: string;
-  /** Point that ends the hop it lies in, and ends of hops that explain it almost as well; null for silence. */
+  /** Point that ends the hop it lies in, and ends of hops that explain it almost as well; null without findings. */
   readonly hopTo: number | null;
   readonly alsoPossible: readonly number[];
-  /** Open findings, the one nearest the root first; none for silence. */
+  /** Open findings, the one nearest the root first; none for sweeps that don't come as they should. */
   readonly findings: readonly Finding[];
+  readonly trouble: SiteTrouble | null;
   /** Points that show it. */
   readonly pointIds: readonly number[];
   readonly onsetMs: number;
@@ -38,7 +39,7 @@ export interface Condition {
   readonly isTold: boolean;
 }
 
-/** What stands at a site now, oldest onset first. A change of meter is none. */
+/** What stands at a site now, oldest onset first. A change of meter is none, nor are sweeps that are late. */
 export function conditionsOf(ranked: RankedSite, nowMs: number): Condition[] {
   const { site, facts } = ranked;
   const open = site.findings
@@ -52,8 +53,8 @@ export function conditionsOf(ranked: RankedSite, nowMs: number): Condition[] {
       nowMs,
     ),
   );
-  const silence = silenceCondition(ranked, nowMs);
-  return [...signal, ...(silence === null ? [] : [silence])].toSorted(
+  const troubles = facts.troubles.filter(({ kind }) => kind !== 'late');
+  return [...signal, ...troubles.map((trouble) => troubleCondition(ranked, trouble))].toSorted(
     (a, b) => a.onsetMs - b.onsetMs || (a.causeKey < b.causeKey ? -1 : 1),
   );
 }
@@ -70,6 +71,7 @@ function signalCondition(ranked: RankedSite, findings: readonly Finding[], nowMs
     hopTo: lead.hopTo,
     alsoPossible: lead.alsoPossible,
     findings,
+    trouble: null,
     pointIds: findings.map(({ pointId }) => pointId),
     onsetMs: lead.onsetMs,
     onsetLowMs: lead.onsetLowMs,
@@ -92,18 +94,18 @@ export function leadOf(findings: readonly Finding[]): Finding {
   return findings.find(({ explainedBy }) => explainedBy === null) ?? findings[0]!;
 }
 
-function silenceCondition({ facts, assessment }: RankedSite, nowMs: number): Condition | null {
-  const silent = facts.points.filter(({ lastAtMs, intervalS }) => isSilent(lastAtMs, intervalS, nowMs));
-  if (silent.length === 0) return null;
-  const sinceMs = Math.min(...silent.map(({ lastAtMs }) => lastAtMs!));
-  const ids = new Set(silent.map(({ pointId }) => pointId));
-  const outlets = silent.reduce((total, point) => total + point.outlets, 0);
+function troubleCondition({ facts, assessment }: RankedSite, trouble: SiteTrouble): Condition {
+  const { kind, pointIds, sinceMs } = trouble;
+  const points = facts.points.filter(({ pointId }) => pointIds.includes(pointId));
+  const outlets = points.reduce((total, point) => total + point.outlets, 0);
+  const parts = kind === 'absent' ? assessment.points : [];
   return {
-    causeKey: SILENCE_KEY,
+    causeKey: kind === 'absent' ? SILENCE_KEY : `${pointIds[0]} ${kind}`,
     hopTo: null,
     alsoPossible: [],
     findings: [],
-    pointIds: [...ids],
+    trouble,
+    pointIds,
     onsetMs: sinceMs,
     onsetLowMs: sinceMs,
     onsetHighMs: sinceMs,
@@ -112,8 +114,8 @@ function silenceCondition({ facts, assessment }: RankedSite, nowMs: number): Con
     timeLeft: 'unseen',
     severity: severityOf('unseen', outlets),
     outlets: Math.round(outlets),
-    outletDays: assessment.points
-      .filter(({ pointId }) => ids.has(pointId))
+    outletDays: parts
+      .filter(({ pointId }) => pointIds.includes(pointId))
       .reduce((total, part) => total + Math.max(0, part.outletDays - part.outlets * part.limitDays), 0),
     isTold: true,
   };

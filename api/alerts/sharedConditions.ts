@@ -1,7 +1,7 @@
 import type { Severity } from '../../ingest/store/schema.ts';
 import type { Side } from '../schemas/common.ts';
 import type { FindingKind } from '../trend/types.ts';
-import { likenessOf } from './causeKey.ts';
+import { likenessOf, SILENCE_KEY } from './causeKey.ts';
 import { type Condition, leadOf } from './conditions.ts';
 import type { TimeLeft } from './severity.ts';
 
@@ -27,8 +27,8 @@ export interface SharedCondition {
 }
 
 /** Whether other sites of the provider may show it: it comes from the provider's side, or it is a silence. */
-export function isShared({ side, isTold }: Condition): boolean {
-  return isTold && (side === 'provider' || side === null);
+export function isShared({ side, isTold, causeKey }: Condition): boolean {
+  return isTold && (side === 'provider' || causeKey === SILENCE_KEY);
 }
 
 /** @param known what was kept of the site before: what was seen then keeps its time */

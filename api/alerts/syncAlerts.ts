@@ -87,6 +87,7 @@ function fingerprintOf({ site }: RankedSite, conditions: readonly Condition[]): 
     typeof condition.timeLeft === 'number' ? Math.round(condition.timeLeft) : condition.timeLeft,
     condition.findings.map(({ sizeDb }) => Math.round(2 * sizeDb)),
     isShared(condition),
+    condition.trouble?.clauses,
   ]);
   const hash = createHash('sha256').update(JSON.stringify([site.row.provider_id, parts]));
   return hash.digest('base64url');

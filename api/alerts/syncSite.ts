@@ -1,5 +1,7 @@
 import type { Db } from '../../ingest/store/database.ts';
 import type { AlertRow } from '../../ingest/store/schema.ts';
+import { windowAt } from '../maintenance/window.ts';
+import { windowsFor } from '../maintenance/windowsAt.ts';
 import type { RankedSite } from '../risk/refreshSiteRisk.ts';
 import { loadSiteCauses } from '../risk/siteCauses.ts';
 import { insertAlert, lockSiteAlerts, writeFindings, writeMove } from './alertRows.ts';
@@ -35,6 +37,11 @@ export async function syncSite(
   const causesOf = await loadSiteCauses(trx, ranked.site);
   const events = providerId === null ? [] : await standingEvents(trx, providerId);
   const hasOthers = providerId !== null && (await hasOtherSites(trx, providerId, siteId));
+  const onsets = [
+    ...alerts.map(({ row }) => row.onset_at.getTime()),
+    ...conditions.map(({ onsetMs }) => onsetMs),
+  ];
+  const windows = onsets.length === 0 ? [] : await windowsFor(trx, siteId, Math.min(...onsets), nowMs);
   const due: (number | null)[] = [];
 
   for (const alert of alerts) {
@@ -90,8 +97,11 @@ export async function syncSite(
             isNearEvent(condition, standing),
         ),
     );
-    if (event === undefined) return null;
-    return { kind: 'joined', why: event.title, partOf: event.alert_id, untilMs: null };
+    if (event !== undefined)
+      return { kind: 'joined', why: event.title, partOf: event.alert_id, untilMs: null };
+    const window = windowAt(windows, matched[0]?.onsetMs ?? row!.onset_at.getTime());
+    if (window === null || window.toMs <= nowMs) return null;
+    return { kind: 'suppressed', why: `maintenance: ${window.reason}`, partOf: null, untilMs: window.toMs };
   }
 }
 

@@ -2,7 +2,8 @@ import type { ProbableCause } from '../diagnosis/causes/cause.ts';
 import { daysLeft, lastingClauses } from '../diagnosis/findingSentence.ts';
 import { placedFindings } from '../diagnosis/placedFinding.ts';
 import { whatHappened } from '../diagnosis/whatHappened.ts';
-import { count, every, listed, momentIn } from '../diagnosis/words.ts';
+import { count } from '../diagnosis/words.ts';
+import type { SiteTrouble } from '../punctuality/siteTroubles.ts';
 import { treeOf } from '../risk/loadSite.ts';
 import type { RankedSite } from '../risk/refreshSiteRisk.ts';
 import type { Finding } from '../trend/types.ts';
@@ -11,7 +12,6 @@ import type { Seen } from './moveAlert.ts';
 import { isGraver, leastTimeLeft } from './severity.ts';
 
 const LOOK_AT_IT = 'Look at the then and now of the site page, and measure at both ends of the hop.';
-const ASK_THE_BOX = 'Ask whether the box on site has power and a network; start it again when it has both.';
 
 type CausesOf = (finding: Finding) => readonly ProbableCause[];
 
@@ -33,7 +33,7 @@ export function tellConditions(
   ) as [Condition, ...Condition[]];
   const first = conditions.reduce((a, b) => (b.onsetMs < a.onsetMs ? b : a));
   const telling =
-    lead.findings.length === 0 ? tellSilence(ranked, lead, nowMs) : tellSignal(ranked, lead, causesOf, nowMs);
+    lead.trouble === null ? tellSignal(ranked, lead, causesOf, nowMs) : tellTrouble(lead.trouble, lead);
   const also = others
     .filter(({ findings }) => findings.length > 0)
     .map((other) => titleOf(ranked, other, nowMs));
@@ -77,24 +77,12 @@ function titleOf({ site }: RankedSite, { findings }: Condition, nowMs: number): 
   return whatHappened(placed, { timeZone: site.row.time_zone, nowMs })[0]!;
 }
 
-function tellSilence(
-  { site, facts }: RankedSite,
-  { pointIds, onsetMs, outlets }: Condition,
-  nowMs: number,
-): Telling {
-  const silent = facts.points.filter(({ pointId }) => pointIds.includes(pointId));
-  const where =
-    silent.length === facts.points.length && silent.length > 1
-      ? `any of ${silent.length} points`
-      : listed(silent.map(({ title }) => title));
-  const since = momentIn(site.row.time_zone, onsetMs, nowMs);
-  const title = `No sweep from ${where} since ${since}`;
-  const due = every(Math.min(...silent.map(({ intervalS }) => intervalS)));
+function tellTrouble({ clauses, doFirst }: SiteTrouble, { outlets }: Condition): Telling {
   return {
-    title,
-    sentence: `${title}, due ${due}; ${count(outlets, 'outlet')} unseen.`,
+    title: clauses[0]!,
+    sentence: `${[...clauses, `${count(outlets, 'outlet')} behind it`].join('; ')}.`,
     cause: null,
-    doFirst: ASK_THE_BOX,
+    doFirst,
   };
 }
 

@@ -95,11 +95,11 @@ async function beginEvent(
   showing: readonly Member[],
   nowMs: number,
 ): Promise<void> {
-  const told = tellEvent(members, members.length, state.place);
-  const seen = { ...told, sentence: `${told.sentence} ${chanceWords(chance)}` };
+  const seen = tellEvent(members, members.length, state.place);
   const place = { kind: 'provider-event' as const, site_id: null, provider_id: state.providerId };
   const { row, change } = newAlert(seen, place, { nowMs, hold: null });
-  const alertId = await insertAlert(trx, row, change, nowMs);
+  const why = `${seen.title}. ${chanceWords(chance)}`;
+  const alertId = await insertAlert(trx, row, { ...change, why }, nowMs);
   await addEventFindings(trx, alertId, showing, new Set());
   for (const part of state.parts) {
     if (showing.some((member) => isAlertOf(part, member)))

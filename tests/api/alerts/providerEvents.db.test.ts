@@ -95,6 +95,14 @@ describe('an event of a provider', () => {
       expect(await changesOf(database.db, alert!.alert_id)).toEqual(['joined']);
     }
     expect(await changesOf(database.db, event!.alert_id)).toEqual(['raised']);
+    const { why } = await database.db
+      .selectFrom('alert_change')
+      .select('why')
+      .where('alert_id', '=', event!.alert_id)
+      .executeTakeFirstOrThrow();
+    expect(why).toMatch(
+      /handoff of 3 sites within hours\. By chance so many would change together 1 time in \d+\.$/,
+    );
   });
 
   test('takes in sites that were told of before, and lets go of those that outlast it', async () => {

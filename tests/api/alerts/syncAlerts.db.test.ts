@@ -241,16 +241,16 @@ describe('silence', () => {
   test('is an alert of indeterminate severity, over once sweeps come again', async () => {
     const all = [here.handoff, here.amplifier, here.floor3, here.floor4];
     await sweepsUntil(ONSET, all);
-    await sync(ONSET + 40 * MINUTE);
+    await sync(ONSET + 10 * MINUTE);
     expect(await alerts()).toEqual([]);
-    await sync(ONSET + 50 * MINUTE);
+    await sync(ONSET + 4 * HOUR);
     expect(await alerts()).toEqual([]);
-    await sync(ONSET + 65 * MINUTE);
+    await sync(ONSET + 4 * HOUR + 15 * MINUTE);
     expect((await alerts())[0]).toMatchObject({ severity: 'indeterminate', side: null, outlets: 48 });
-    expect((await alerts())[0]!.title).toMatch(/^No sweep from any of 4 points since/);
-    await sweepsUntil(ONSET + 2 * HOUR, all);
-    await sync(ONSET + 2 * HOUR);
-    await sync(ONSET + 2 * HOUR + 20 * MINUTE);
+    expect((await alerts())[0]!.title).toMatch(/^All 4 points silent since/);
+    await sweepsUntil(ONSET + 5 * HOUR, all);
+    await sync(ONSET + 5 * HOUR);
+    await sync(ONSET + 5 * HOUR + 20 * MINUTE);
     expect(await changes()).toEqual(['raised', 'returned']);
   });
 
@@ -266,6 +266,52 @@ describe('silence', () => {
       [false, 'active-unacknowledged'],
       [true, 'active-unacknowledged'],
     ]);
+  });
+});
+
+describe('a maintenance window', () => {
+  const UNTIL = ONSET + 6 * HOUR;
+  beforeEach(async () => {
+    await database.db
+      .insertInto('maintenance_window')
+      .values({
+        scope: 'site',
+        scope_id: here.siteId,
+        from_at: new Date(ONSET - HOUR),
+        to_at: new Date(UNTIL),
+        reason: 'new riser',
+        effect: 'floors go dark',
+        created_by: 'Ada Field',
+      })
+      .execute();
+  });
+
+  test('suppresses what begins in it until it ends, then what still stands is told', async () => {
+    await outageAt(here.floor3);
+    await outageAt(here.floor4, ONSET - 2 * HOUR, { detected_at: new Date(ONSET - 2 * HOUR) });
+    await sync(SEEN);
+    const states = async () => (await alerts()).map(({ hop_to, state }) => [hop_to, state]);
+    expect(await states()).toEqual([
+      [here.floor4, 'active-unacknowledged'],
+      [here.floor3, 'suppressed'],
+    ]);
+    expect(await dueSites(database.db, UNTIL, 1000)).toContain(here.siteId);
+    await sync(UNTIL);
+    expect(await changes(1)).toEqual(['suppressed', 'unsuppressed']);
+    expect((await alerts())[1]!.state).toBe('active-unacknowledged');
+  });
+
+  test('tells nothing of what was over before it ended', async () => {
+    await outageAt(here.floor3);
+    await sync(SEEN);
+    await closeAll(UNTIL - 10 * MINUTE);
+    await sync(UNTIL - 5 * MINUTE);
+    await sync(UNTIL);
+    expect(await changes()).toEqual(['suppressed', 'unsuppressed', 'closed']);
+    expect((await alerts())[0]).toMatchObject({
+      state: 'normal',
+      returned_at: new Date(UNTIL - 10 * MINUTE),
+    });
   });
 });
 

@@ -15,7 +15,7 @@ export function AlertFindings({ alert }: { alert: OneAlertView }) {
       {alert.findings.length === 0 && (
         <p class="quiet">
           {alert.severity === 'indeterminate' && alert.side === null
-            ? 'Silence is no finding: nothing was read. The site page shows what was read last.'
+            ? 'Sweeps that don’t come as they should are no finding. The site page shows what was read last.'
             : 'The findings are no longer kept, or the engine has withdrawn them after sweeps that came in late.'}
         </p>
       )}
