@@ -31,6 +31,7 @@ import { providerRoutes } from './routes/providers.ts';
 import { siteRoutes } from './routes/site.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
+import { typedReadingRoutes } from './routes/typedReadings.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { webPages } from './webPages.ts';
 
@@ -52,6 +53,7 @@ const ROUTES = [
   siteKeyRoutes,
   accountRoutes,
   tokenRoutes,
+  typedReadingRoutes,
 ];
 
 export interface AppDeps extends Deps {

@@ -24,6 +24,7 @@ export interface Database {
   hourly: HourlyTable;
   finding: FindingTable;
   site_risk: SiteRiskTable;
+  typed_draft: TypedDraftTable;
 }
 
 type Json<T> = ColumnType<T, string, string>;
@@ -330,3 +331,18 @@ export type SweepRow = Selectable<SweepTable>;
 export type FindingRow = Selectable<FindingTable>;
 export type NewFinding = Insertable<FindingTable>;
 export type SiteRiskRow = Selectable<SiteRiskTable>;
+
+/** Readings that a person is typing at a point, or has just saved. */
+export interface TypedDraftTable {
+  site_id: number;
+  point_id: number;
+  /** Account that types: its address, or the name of a token. */
+  person: string;
+  /** What others call the person. */
+  name: string;
+  /** As `TypedDraftSchema` in api/schemas has it. */
+  draft: ColumnType<unknown, string, string>;
+  started_at: Date;
+  updated_at: Date;
+  saved_at: Date | null;
+}
