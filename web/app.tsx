@@ -11,6 +11,8 @@ import { safeNext } from './views/door/safeNext.ts';
 import { SignInView } from './views/door/signInView.tsx';
 import { WelcomeView } from './views/door/welcomeView.tsx';
 import { FleetView } from './views/fleet/fleetView.tsx';
+import { LiveReadingsView } from './views/readings/liveReadingsView.tsx';
+import { TypeReadingsView } from './views/readings/typeReadingsView.tsx';
 import { SetupView } from './views/setup/setupView.tsx';
 import { SiteView } from './views/site/siteView.tsx';
 import { UnknownView } from './views/unknownView.tsx';
@@ -87,6 +89,10 @@ function View({ route }: { route: Route }) {
   if (route.view === 'fleet') return <FleetView />;
   if (route.view === 'site')
     return <SiteView key={route.siteId} siteId={route.siteId} pointId={route.pointId} />;
+  if (route.view === 'type-readings')
+    return <TypeReadingsView siteId={route.siteId} pointId={route.pointId} />;
+  if (route.view === 'live-readings')
+    return <LiveReadingsView siteId={route.siteId} pointId={route.pointId} />;
   if (route.view === 'unknown') return <UnknownView />;
   return <SetupView route={route} />;
 }

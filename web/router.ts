@@ -4,6 +4,8 @@ import { useEffect, useState } from 'preact/hooks';
 export type Route =
   | { view: 'fleet' }
   | { view: 'site'; siteId: number; pointId: number | null }
+  | { view: 'type-readings'; siteId: number; pointId: number }
+  | { view: 'live-readings'; siteId: number; pointId: number }
   | { view: 'setup' }
   | { view: 'setup-site'; siteId: number | null }
   | { view: 'setup-plans' }
@@ -25,6 +27,14 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [
     /^\/sites\/(\d+)\/points\/(\d+)$/,
     ([site, point]) => ({ view: 'site', siteId: Number(site), pointId: Number(point) }),
+  ],
+  [
+    /^\/sites\/(\d+)\/points\/(\d+)\/readings\/new$/,
+    ([site, point]) => ({ view: 'type-readings', siteId: Number(site), pointId: Number(point) }),
+  ],
+  [
+    /^\/sites\/(\d+)\/points\/(\d+)\/readings\/live$/,
+    ([site, point]) => ({ view: 'live-readings', siteId: Number(site), pointId: Number(point) }),
   ],
   [/^\/setup$/, () => ({ view: 'setup' })],
   [/^\/setup\/sites\/new$/, () => ({ view: 'setup-site', siteId: null })],

@@ -1,4 +1,6 @@
 import { sql } from 'kysely';
+import { dbmvToDbm75 } from '../../ingest/signal/dbmvToDbm75.ts';
+import { dbmvToDbuv } from '../../ingest/signal/dbmvToDbuv.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import { isTyped, typedInstrument } from '../../ingest/typedInstrument.ts';
 import type { ChannelOffer, TypedForm } from '../schemas/typedReadings.ts';
@@ -23,6 +25,7 @@ export async function typedForm(db: Db, siteId: number, pointId: number, nowMs: 
     proposedMhz: proposed(channels),
     hasBaseline: context.baseline !== null,
     limitSet: { name: limitSet.name, source: limitSet.source },
+    zeroDbmvIn: { dBmV: 0, dBuV: dbmvToDbuv(0), dBm: dbmvToDbm75(0) },
     instruments: await typedBefore(db, siteId, nowMs),
   };
 }

@@ -25,6 +25,8 @@ export interface TypedReference {
 const CHANGED_DB = 2;
 /** One figure so far from what the others say is more likely a wrong digit than a fault (common practice, no source). */
 const WRONG_DIGIT_DB = 6;
+/** With fewer figures, nobody knows which of them is the wrong one. */
+const FEWEST_TO_DOUBT = 4;
 /** A tilt needs channels over this share of the band. */
 const TILT_SHARE = 0.5;
 
@@ -121,7 +123,9 @@ function judgeLevel(rows: readonly Row[], breaches: readonly BreachView[], hasBa
   const changeDb = median(rows.map(({ levelDbmv, thenLevelDbmv }) => differenceOf(levelDbmv, thenLevelDbmv)));
   const value = changeDb === null ? `${measured} of ${rows.length}` : signed(changeDb);
   const against =
-    changeDb === null ? noBaseline(hasBaseline) : `${againstBaseline(changeDb)} by the middle channel`;
+    changeDb === null
+      ? noBaseline(hasBaseline)
+      : `${againstBaseline(changeDb)} as the median of the channels`;
   if (lost > 0) return { verdict: 'outside', value, sentence: `${channels(lost)} not found; ${against}` };
   if (outside.length > 0) {
     return { verdict: 'outside', value, sentence: `${channels(outside.length)} outside limits; ${against}` };
@@ -158,7 +162,7 @@ function judgeMer({ carriers, worst, breaches }: BandReading, changeDb: number |
   const against =
     changeDb === null
       ? 'nothing in the baseline to compare with'
-      : `${againstBaseline(changeDb)} by the middle channel`;
+      : `${againstBaseline(changeDb)} as the median of the channels`;
   if (worst === null)
     return {
       verdict: 'unknown',
@@ -171,7 +175,11 @@ function judgeMer({ carriers, worst, breaches }: BandReading, changeDb: number |
     breaches.some(({ quantity }) => quantity === 'mer' || quantity === 'cnr') || worst.marginDb < 0;
   if (outside) return { verdict: 'outside', value, sentence: `too low${where}; ${against}` };
   const changed = changeDb !== null && changeDb <= -CHANGED_DB;
-  return { verdict: changed ? 'changed' : 'good', value, sentence: `least${where}; ${against}` };
+  return {
+    verdict: changed ? 'changed' : 'good',
+    value,
+    sentence: `the least${where === '' ? '' : `,${where}`}; ${against}`,
+  };
 }
 
 function judgeRow(
@@ -184,13 +192,13 @@ function judgeRow(
   if (row.levelDbmv === null && row.merDb === null && row.cnrDb === null)
     return { verdict: 'unknown', hint: '' };
   const changeDb = differenceOf(row.levelDbmv, row.thenLevelDbmv);
-  if (offDb !== null && rows >= 4 && Math.abs(offDb) >= WRONG_DIGIT_DB) {
+  const breach = reading.breaches.find(({ freqMhz }) => freqMhz === row.freqMhz);
+  if (offDb !== null && rows >= FEWEST_TO_DOUBT && Math.abs(offDb) >= WRONG_DIGIT_DB) {
     return {
-      verdict: 'changed',
+      verdict: breach === undefined ? 'changed' : 'outside',
       hint: `${signed(offDb)} beside what the others say: look at the digits, then measure again`,
     };
   }
-  const breach = reading.breaches.find(({ freqMhz }) => freqMhz === row.freqMhz);
   if (breach !== undefined) {
     return {
       verdict: 'outside',

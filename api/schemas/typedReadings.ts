@@ -80,6 +80,8 @@ export const TypedFormSchema = z.object({
   proposedMhz: z.array(z.number()),
   hasBaseline: z.boolean(),
   limitSet: z.object({ name: z.string(), source: z.string() }),
+  /** What 0 dBmV is in each unit that a meter may show. */
+  zeroDbmvIn: z.object({ dBmV: z.number(), dBuV: z.number(), dBm: z.number() }),
   /** Meters whose figures were typed at this site before, newest first. */
   instruments: z.array(z.string()),
 });

@@ -9,6 +9,8 @@ const PAGES = [
   ['a steady site', '/sites/30'],
   ['a site without a baseline', '/sites/4'],
   ['one point', '/sites/2/points/6'],
+  ['the form for typed readings', '/sites/2/points/6/readings/new'],
+  ['readings as they are typed', '/sites/2/points/6/readings/live'],
   ['the list of sites', '/setup'],
   ['a new site', '/setup/sites/new'],
   ['the set-up of a site', '/setup/sites/2'],

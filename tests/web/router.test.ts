@@ -6,6 +6,16 @@ test('addresses name their pages', () => {
   expect(matchRoute('/')).toEqual({ view: 'fleet' });
   expect(matchRoute('/sites/12')).toEqual({ view: 'site', siteId: 12, pointId: null });
   expect(matchRoute('/sites/12/points/3')).toEqual({ view: 'site', siteId: 12, pointId: 3 });
+  expect(matchRoute('/sites/12/points/3/readings/new')).toEqual({
+    view: 'type-readings',
+    siteId: 12,
+    pointId: 3,
+  });
+  expect(matchRoute('/sites/12/points/3/readings/live')).toEqual({
+    view: 'live-readings',
+    siteId: 12,
+    pointId: 3,
+  });
   expect(matchRoute('/setup/sites/new')).toEqual({ view: 'setup-site', siteId: null });
   expect(matchRoute('/setup/sites/12/points/3/baseline')).toEqual({
     view: 'setup-baseline',

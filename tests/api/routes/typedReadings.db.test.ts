@@ -98,7 +98,7 @@ test('figures that agree with the baseline are good in level, tilt and MER', asy
     level: {
       verdict: 'good',
       value: '0.0 dB',
-      sentence: 'inside limits; as in the baseline by the middle channel',
+      sentence: 'inside limits; as in the baseline as the median of the channels',
     },
     tilt: { verdict: 'good', value: '−2.0 dB', sentence: expect.stringContaining('from 111 to 285 MHz') },
     mer: { verdict: 'good', sentence: expect.stringContaining('as in the baseline') },
@@ -112,7 +112,7 @@ test('the same in dBµV and in dBm at 75 Ω are the same', async () => {
   expect(verdict.level).toEqual({
     verdict: 'changed',
     value: '−3.0 dB',
-    sentence: 'inside limits; 3.0 dB below the baseline by the middle channel',
+    sentence: 'inside limits; 3.0 dB below the baseline as the median of the channels',
   });
   for (const [levelUnit, offset] of [
     ['dBuV', 60],
