@@ -63,7 +63,11 @@ function createSource(
     case 'modem': {
       const target = { host: probe.host, port: probe.port, access: accessOf(probe, where, secrets) };
       const once = noteOnce(note);
-      return driverSource((now) => createModemDriver({ target, instrument, now, note: once }), clock);
+      const spectrum = probe.spectrum ?? null;
+      return driverSource(
+        (now) => createModemDriver({ target, instrument, spectrum, now, note: once }),
+        clock,
+      );
     }
     case 'command': {
       const { program, arguments: args, point } = probe;

@@ -24,7 +24,9 @@ The config
       { "point": "roof", "every": "5m", "driver": "http", "url": "http://192.0.2.20/sweep.json", "format": "contract" } ] }
 
   every probe   point, every (30s to 24h) or cron, spread (0.25), timeout (90s), floor (10s), instrument
-  modem         host, port, user, auth, priv; secrets by communityVariable, authPasswordVariable, privPasswordVariable
+  modem         host, port, user, auth, priv; secrets by communityVariable, authPasswordVariable, privPasswordVariable;
+                spectrum: levels from the modem's spectrum table, {"raster": "STD", "fromMhz": 54, "toMhz": 860} (also
+                HRC, IRC, 8 MHz) or {"channels": [{"centreMhz": 603, "widthMhz": 6}]}
   command       program, arguments, folder; prints one sweep of the contract or {"sweeps": [...]}; without "at" it is now
   folder        folder, endings, quiet (10s), format csv, json or contract; csv: separator, header, skipLines;
                 rows: way to the list in JSON; mapping: columns frequency, level, mer, cnr, berPre, berPost, ambient,

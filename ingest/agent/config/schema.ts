@@ -6,6 +6,7 @@ import { AUTH_PROTOCOLS, PRIV_PROTOCOLS } from '../../probe/modem/snmpTarget.ts'
 import { SHORTEST_PASSWORD, SNMP_PORT } from '../../probe/options.ts';
 import { duration, size, text, whole, zone } from './fields.ts';
 import { csvSchema, mappingSchema } from './mapping.ts';
+import { spectrumSchema } from './spectrum.ts';
 
 export { SHORTEST_PASSWORD };
 
@@ -46,6 +47,8 @@ const modem = z.strictObject({
   communityVariable: variable('LEVELKEEP_COMMUNITY'),
   authPasswordVariable: variable('LEVELKEEP_AUTH_PASSWORD'),
   privPasswordVariable: variable('LEVELKEEP_PRIV_PASSWORD'),
+  /** Channels whose levels come from the modem's spectrum table: a stretch of a raster, or a list. */
+  spectrum: spectrumSchema.optional(),
 });
 
 const command = z.strictObject({

@@ -51,6 +51,31 @@ test('the config shown by --help can be used as it stands', () => {
   expect(read(shown).probes.map(({ driver }) => driver)).toEqual(['modem', 'command', 'folder', 'http']);
 });
 
+const spectrumOf = (spectrum: unknown) => read({ ...base, probes: [{ ...modem, spectrum }] }).probes[0];
+
+test('the channels of a spectrum are a stretch of a raster, or a list', () => {
+  expect(spectrumOf({ raster: '8 MHz', fromMhz: 302, toMhz: 322 })).toMatchObject({
+    spectrum: [
+      { centreMhz: 306, widthMhz: 8 },
+      { centreMhz: 314, widthMhz: 8 },
+    ],
+  });
+  const channels = [{ centreMhz: 603, widthMhz: 6 }];
+  expect(spectrumOf({ channels })).toMatchObject({ spectrum: channels });
+});
+
+test.each([
+  [
+    { raster: 'STD', fromMhz: 600, toMhz: 601 },
+    'probes[0].spectrum: holds no whole channel of the raster: widen it',
+  ],
+  [{ raster: 'STD', fromMhz: 700, toMhz: 600 }, 'give the lower end first'],
+  [{ channels: [] }, 'probes[0].spectrum'],
+  ['STD', 'probes[0].spectrum: give {"raster": "STD"'],
+])('a wrong spectrum %j is refused in words', (spectrum, message) => {
+  expect(() => spectrumOf(spectrum)).toThrow(message);
+});
+
 const http = {
   point: 'attic',
   every: '5m',
