@@ -50,11 +50,10 @@ export function typedVerdict(draft: TypedDraft, reference: TypedReference): Type
   const change = changeLine(rows, reference);
   const merChangeDb = median(rows.map(({ merDb, thenMerDb }) => differenceOf(merDb, thenMerDb)));
 
-  const judged = new Map(
-    rows.map((row, i) => [row.place, judgeRow(row, reading, change?.residualDb[i] ?? null, rows.length)]),
-  );
+  const apart = apartDb(rows, change);
+  const judged = new Map(rows.map((row, i) => [row.place, judgeRow(row, reading, apart[i] ?? null)]));
   return {
-    level: judgeLevel(rows, reading.breaches, reference.baseline !== null),
+    level: judgeLevel(rows, apart, reading.breaches, reference.baseline !== null),
     tilt: judgeTilt(rows, reading, change, reference),
     mer: judgeMer(reading, merChangeDb),
     readings: draft.readings.map((one, place) => {
@@ -115,7 +114,20 @@ function changeLine(rows: readonly Row[], { baseline }: TypedReference): LineFit
   );
 }
 
-function judgeLevel(rows: readonly Row[], breaches: readonly BreachView[], hasBaseline: boolean): Judged {
+/** How far a figure lies from what the others say, where that is too far to be believed at once; null elsewhere. */
+function apartDb(rows: readonly Row[], change: LineFit | null): (number | null)[] {
+  if (rows.filter(({ levelDbmv }) => levelDbmv !== null).length < FEWEST_TO_DOUBT) return [];
+  return (change?.residualDb ?? []).map((residual) =>
+    residual !== null && Math.abs(residual) >= WRONG_DIGIT_DB ? residual : null,
+  );
+}
+
+function judgeLevel(
+  rows: readonly Row[],
+  apart: readonly (number | null)[],
+  breaches: readonly BreachView[],
+  hasBaseline: boolean,
+): Judged {
   const lost = rows.filter((row) => row.lost).length;
   const measured = rows.filter(({ levelDbmv }) => levelDbmv !== null).length;
   if (measured === 0 && lost === 0) return unknown('type a level, and it is judged at once');
@@ -129,6 +141,10 @@ function judgeLevel(rows: readonly Row[], breaches: readonly BreachView[], hasBa
   if (lost > 0) return { verdict: 'outside', value, sentence: `${channels(lost)} not found; ${against}` };
   if (outside.length > 0) {
     return { verdict: 'outside', value, sentence: `${channels(outside.length)} outside limits; ${against}` };
+  }
+  const doubtful = apart.filter((db) => db !== null).length;
+  if (doubtful > 0) {
+    return { verdict: 'changed', value, sentence: `${channels(doubtful)} far from the others; ${against}` };
   }
   return { verdict: wordFor(changeDb), value, sentence: `inside limits; ${against}` };
 }
@@ -185,18 +201,17 @@ function judgeMer({ carriers, worst, breaches }: BandReading, changeDb: number |
 function judgeRow(
   row: Row & { place: number },
   reading: BandReading,
-  offDb: number | null,
-  rows: number,
+  apartDb: number | null,
 ): TypedVerdict['readings'][number] {
   if (row.lost) return { verdict: 'outside', hint: 'looked for and not found' };
   if (row.levelDbmv === null && row.merDb === null && row.cnrDb === null)
     return { verdict: 'unknown', hint: '' };
   const changeDb = differenceOf(row.levelDbmv, row.thenLevelDbmv);
   const breach = reading.breaches.find(({ freqMhz }) => freqMhz === row.freqMhz);
-  if (offDb !== null && rows >= FEWEST_TO_DOUBT && Math.abs(offDb) >= WRONG_DIGIT_DB) {
+  if (apartDb !== null) {
     return {
       verdict: breach === undefined ? 'changed' : 'outside',
-      hint: `${signed(offDb)} beside what the others say: look at the digits, then measure again`,
+      hint: `${signed(apartDb)} beside what the others say: look at the digits, then measure again`,
     };
   }
   if (breach !== undefined) {

@@ -124,7 +124,11 @@ test('the same in dBµV and in dBm at 75 Ω are the same', async () => {
 });
 
 test('a wrong digit is pointed at in its own row, and the other rows stay good', async () => {
-  const { readings, tilt } = await put(draftOf({ 2: -9 }));
+  const { readings, tilt, level } = await put(draftOf({ 2: -9 }));
+  expect(level).toMatchObject({
+    verdict: 'changed',
+    sentence: expect.stringContaining('1 channel far from the others'),
+  });
   expect(readings[2]).toMatchObject({
     verdict: 'changed',
     hint: expect.stringContaining('look at the digits'),
@@ -301,4 +305,9 @@ test('a viewer may watch and not type; a point of another site is none', async (
   const path = `/api/sites/${other}/points/${outlet}/readings`;
   expect((await app.send('technician', 'PUT', `${path}/draft`, draftOf())).status).toBe(404);
   expect((await app.send('viewer', 'GET', `${path}/drafts`)).status).toBe(404);
+});
+
+test('a point that has no sweeps is removed with what was typed there', async () => {
+  await put(draftOf(), bare);
+  expect((await app.send('manager', 'DELETE', `/api/sites/${siteId}/points/${bare}`)).status).toBe(204);
 });
