@@ -5,7 +5,7 @@ import type { Db } from '../../ingest/store/database.ts';
 import type { BaselineRow } from '../../ingest/store/schema.ts';
 import { baselineInForce } from '../baseline/baselineQueries.ts';
 import { loadPoint, type PointContext } from '../baseline/loadPoint.ts';
-import type { TypedReference } from './typedVerdict.ts';
+import type { TypedReference } from './typedRows.ts';
 
 /** One carrier of the baseline, by the plan in force. */
 export interface ThenCarrier {

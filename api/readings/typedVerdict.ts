@@ -1,32 +1,22 @@
-import { FREQ_MHZ, LEVEL_DBMV, MER_DB } from '../../ingest/contract/limits.ts';
 import type { PlanVersion } from '../../ingest/plan/channelPlan.ts';
 import { median } from '../../ingest/signal/median.ts';
-import { type LineFit, robustLine } from '../../ingest/signal/robustLine.ts';
+import type { LineFit } from '../../ingest/signal/robustLine.ts';
 import type { BaselineRow } from '../../ingest/store/schema.ts';
-import type { BandCarrier } from '../baseline/bandCarriers.ts';
 import { type BandReading, readCarriers } from '../baseline/readCarriers.ts';
-import type { LimitSet } from '../limits/limitSet.ts';
 import type { BreachView } from '../schemas/common.ts';
-import type { TypedDraft, TypedReading, TypedVerdict, TypedVerdictWord } from '../schemas/typedReadings.ts';
-import { typedLevelDbmv } from './typedSweep.ts';
-
-/** What a draft is held against. */
-export interface TypedReference {
-  readonly plan: PlanVersion | null;
-  readonly baseline: BaselineRow | null;
-  readonly limitSet: LimitSet;
-  /** Baseline of a frequency, by the channel of the plan where there is one. */
-  readonly baselineAt: (
-    freqMhz: number,
-  ) => { readonly levelDbmv: number | null; readonly merDb: number | null } | null;
-}
+import type { TypedDraft, TypedVerdict, TypedVerdictWord } from '../schemas/typedReadings.ts';
+import {
+  apartDb,
+  carrierOf,
+  changeLine,
+  differenceOf,
+  type TypedReference,
+  type TypedRow,
+} from './typedRows.ts';
+import { againstBaseline, channels, figure, noBaseline, signed } from './words.ts';
 
 /** Two meters may differ by 2 dB (common practice, no source): less is no news to somebody with another meter. */
 const CHANGED_DB = 2;
-/** One figure so far from what the others say is more likely a wrong digit than a fault (common practice, no source). */
-const WRONG_DIGIT_DB = 6;
-/** With fewer figures, nobody knows which of them is the wrong one. */
-const FEWEST_TO_DOUBT = 4;
 /** A tilt needs channels over this share of the band. */
 const TILT_SHARE = 0.5;
 
@@ -64,66 +54,8 @@ export function typedVerdict(draft: TypedDraft, reference: TypedReference): Type
   };
 }
 
-type Row = Pick<
-  BandCarrier,
-  'freqMhz' | 'levelDbmv' | 'merDb' | 'cnrDb' | 'thenLevelDbmv' | 'thenMerDb' | 'lost'
->;
-
-/** The reading in a sweep's units beside the baseline, and what keeps it from being one. */
-function carrierOf(
-  reading: TypedReading,
-  { levelUnit }: TypedDraft,
-  { baselineAt }: TypedReference,
-): Row & { fault: string } {
-  const { freqMhz, level, merDb, cnrDb, lost } = reading;
-  const levelDbmv = level === null || lost ? null : typedLevelDbmv(level, levelUnit);
-  const was = baselineAt(freqMhz);
-  return {
-    freqMhz,
-    levelDbmv,
-    merDb: lost ? null : merDb,
-    cnrDb: lost ? null : cnrDb,
-    thenLevelDbmv: was?.levelDbmv ?? null,
-    thenMerDb: was?.merDb ?? null,
-    lost,
-    fault: faultOf(freqMhz, levelDbmv, merDb ?? cnrDb),
-  };
-}
-
-function faultOf(freqMhz: number, levelDbmv: number | null, qualityDb: number | null): string {
-  if (freqMhz < FREQ_MHZ.min || freqMhz > FREQ_MHZ.max) {
-    return `no frequency of a channel: give ${FREQ_MHZ.min} to ${FREQ_MHZ.max} MHz`;
-  }
-  if (levelDbmv !== null && (levelDbmv < LEVEL_DBMV.min || levelDbmv > LEVEL_DBMV.max)) {
-    return 'no meter shows such a level: look at the digits, and at the unit';
-  }
-  if (qualityDb !== null && (qualityDb < MER_DB.min || qualityDb > MER_DB.max)) {
-    return 'no meter shows such a ratio: look at the digits';
-  }
-  return '';
-}
-
-/** The straight line through the changes from the baseline, over the baseline's own band; null when too few are there. */
-function changeLine(rows: readonly Row[], { baseline }: TypedReference): LineFit | null {
-  const band = baseline?.freq_hz ?? [];
-  if (band.length === 0) return null;
-  return robustLine(
-    rows.map(({ freqMhz }) => freqMhz),
-    rows.map(({ levelDbmv, thenLevelDbmv }) => differenceOf(levelDbmv, thenLevelDbmv)),
-    { lowMhz: band[0]! / 1e6, highMhz: band.at(-1)! / 1e6 },
-  );
-}
-
-/** How far a figure lies from what the others say, where that is too far to be believed at once; null elsewhere. */
-function apartDb(rows: readonly Row[], change: LineFit | null): (number | null)[] {
-  if (rows.filter(({ levelDbmv }) => levelDbmv !== null).length < FEWEST_TO_DOUBT) return [];
-  return (change?.residualDb ?? []).map((residual) =>
-    residual !== null && Math.abs(residual) >= WRONG_DIGIT_DB ? residual : null,
-  );
-}
-
 function judgeLevel(
-  rows: readonly Row[],
+  rows: readonly TypedRow[],
   apart: readonly (number | null)[],
   breaches: readonly BreachView[],
   hasBaseline: boolean,
@@ -150,7 +82,7 @@ function judgeLevel(
 }
 
 function judgeTilt(
-  rows: readonly Row[],
+  rows: readonly TypedRow[],
   { line, breaches }: BandReading,
   change: LineFit | null,
   { baseline, plan }: TypedReference,
@@ -199,7 +131,7 @@ function judgeMer({ carriers, worst, breaches }: BandReading, changeDb: number |
 }
 
 function judgeRow(
-  row: Row & { place: number },
+  row: TypedRow & { place: number },
   reading: BandReading,
   apartDb: number | null,
 ): TypedVerdict['readings'][number] {
@@ -231,35 +163,8 @@ function bandMhz(baseline: BaselineRow | null, plan: PlanVersion | null): number
   return band.length === 0 ? 0 : band.at(-1)! - band[0]!;
 }
 
-function differenceOf(now: number | null, then: number | null): number | null {
-  return now === null || then === null ? null : now - then;
-}
-
 function wordFor(changeDb: number | null): TypedVerdictWord {
   return changeDb !== null && Math.abs(changeDb) >= CHANGED_DB ? 'changed' : 'good';
-}
-
-function againstBaseline(changeDb: number): string {
-  const size = Math.abs(changeDb).toFixed(1);
-  if (size === '0.0') return 'as in the baseline';
-  return `${size} dB ${changeDb < 0 ? 'below' : 'above'} the baseline`;
-}
-
-function noBaseline(hasBaseline: boolean): string {
-  return hasBaseline ? 'the baseline holds none of these channels' : 'no baseline to compare with';
-}
-
-function channels(count: number): string {
-  return `${count} channel${count === 1 ? '' : 's'}`;
-}
-
-function figure(value: number): string {
-  const text = Math.abs(value).toFixed(1);
-  return value < 0 && text !== '0.0' ? `−${text}` : text;
-}
-
-function signed(db: number): string {
-  return `${db >= 0.05 ? '+' : ''}${figure(db)} dB`;
 }
 
 function mhz(value: number): string {

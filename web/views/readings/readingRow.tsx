@@ -3,7 +3,7 @@ import type { ChannelOffer, LevelUnit, TypedVerdict } from '../../../api/schemas
 import { formatMhz, formatNumber } from '../../format.ts';
 import { MODULATION_WORD } from '../../words.ts';
 import { offerOf } from './draftOf.ts';
-import { otherSign } from './figure.ts';
+import { Figure } from './figureField.tsx';
 import type { KeptRow } from './kept.ts';
 import { TypedMark, UNIT_WORD } from './typedWords.tsx';
 
@@ -134,58 +134,6 @@ function ChannelChoice({
         ))}
       </select>
       {fault && <p class="field-error">{fault}</p>}
-    </div>
-  );
-}
-
-interface FigureProps {
-  label: string;
-  unit: string;
-  value: string;
-  onValue: (value: string) => void;
-  fault: string | undefined;
-  disabled?: boolean;
-  /** May be negative, so it has a key for the sign. */
-  signed?: boolean;
-}
-
-function Figure({ label, unit, value, onValue, fault, disabled = false, signed = false }: FigureProps) {
-  const id = useId();
-  return (
-    <div class="figure-field">
-      <label for={id}>
-        {label}, {unit}
-      </label>
-      <div class="figure-keys">
-        {signed && (
-          <button
-            type="button"
-            class="sign-key"
-            disabled={disabled}
-            aria-label={`${label}: plus or minus`}
-            onClick={() => onValue(otherSign(value))}
-          >
-            ±
-          </button>
-        )}
-        <input
-          id={id}
-          type="text"
-          inputMode="decimal"
-          autocomplete="off"
-          enterkeyhint="next"
-          value={value}
-          disabled={disabled}
-          aria-invalid={fault ? 'true' : undefined}
-          aria-describedby={fault ? `${id}-error` : undefined}
-          onInput={(event) => onValue(event.currentTarget.value)}
-        />
-      </div>
-      {fault && (
-        <p id={`${id}-error`} class="field-error">
-          {fault}
-        </p>
-      )}
     </div>
   );
 }
