@@ -42,6 +42,7 @@ import { siteImportRoutes } from './routes/siteImport.ts';
 import { siteProgressRoutes } from './routes/siteProgress.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
+import { typedReadingRoutes } from './routes/typedReadings.ts';
 import { visitRoutes } from './routes/visits.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { webPages } from './webPages.ts';
@@ -76,6 +77,7 @@ const ROUTES = [
   notifyTargetRoutes,
   deliveryRoutes,
   myReachRoutes,
+  typedReadingRoutes,
 ];
 
 export interface AppDeps extends Deps {

@@ -18,6 +18,8 @@ import { WelcomeView } from './views/door/welcomeView.tsx';
 import { FleetView } from './views/fleet/fleetView.tsx';
 import { ProbesView } from './views/probes/probesView.tsx';
 import { ProbeView } from './views/probes/probeView.tsx';
+import { LiveReadingsView } from './views/readings/liveReadingsView.tsx';
+import { TypeReadingsView } from './views/readings/typeReadingsView.tsx';
 import { SetupView } from './views/setup/setupView.tsx';
 import { SiteView } from './views/site/siteView.tsx';
 import { UnknownView } from './views/unknownView.tsx';
@@ -109,6 +111,10 @@ function View({ route }: { route: Route }) {
   if (route.view === 'probes') return <ProbesView />;
   if (route.view === 'probe')
     return <ProbeView key={route.probeId} siteId={route.siteId} probeId={route.probeId} />;
+  if (route.view === 'type-readings')
+    return <TypeReadingsView siteId={route.siteId} pointId={route.pointId} />;
+  if (route.view === 'live-readings')
+    return <LiveReadingsView siteId={route.siteId} pointId={route.pointId} />;
   if (route.view === 'unknown') return <UnknownView />;
   return <SetupView route={route} />;
 }

@@ -8,6 +8,8 @@ export type Route =
   | { view: 'alert'; alertId: number }
   | { view: 'probes' }
   | { view: 'probe'; siteId: number; probeId: number }
+  | { view: 'type-readings'; siteId: number; pointId: number }
+  | { view: 'live-readings'; siteId: number; pointId: number }
   | { view: 'setup' }
   | { view: 'setup-site'; siteId: number }
   | { view: 'setup-guide'; siteId: number | null }
@@ -44,6 +46,14 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [
     /^\/sites\/(\d+)\/probes\/(\d+)$/,
     ([site, probe]) => ({ view: 'probe', siteId: Number(site), probeId: Number(probe) }),
+  ],
+  [
+    /^\/sites\/(\d+)\/points\/(\d+)\/readings\/new$/,
+    ([site, point]) => ({ view: 'type-readings', siteId: Number(site), pointId: Number(point) }),
+  ],
+  [
+    /^\/sites\/(\d+)\/points\/(\d+)\/readings\/live$/,
+    ([site, point]) => ({ view: 'live-readings', siteId: Number(site), pointId: Number(point) }),
   ],
   [/^\/setup$/, () => ({ view: 'setup' })],
   [/^\/setup\/new-site$/, () => ({ view: 'setup-guide', siteId: null })],

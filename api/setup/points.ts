@@ -12,7 +12,7 @@ export type PointFields = Omit<PointSetup, 'pointId' | 'createdAt' | 'hasSweeps'
 type Trx = Transaction<Database>;
 
 /** What hangs on a point that never had a sweep, and goes with it. */
-const DEPENDENTS = ['arrival', 'point_state', 'site_limit_choice', 'reading_way'] as const;
+const DEPENDENTS = ['arrival', 'point_state', 'site_limit_choice', 'reading_way', 'typed_draft'] as const;
 
 /** The site's points in tree order. */
 export async function listPoints(db: Db, siteId: number): Promise<PointSetup[]> {

@@ -14,6 +14,7 @@ import { watchSlow } from './slow/watchSlow.ts';
 import { byFeature, emptySiteTrend, type PointTrend, type SiteTrend, thousandths } from './state.ts';
 import { confirmStep, moveRoot, refineSteps } from './stepEvents.ts';
 import { upstreamOf } from './tree.ts';
+import { isTypedBeside } from './typedBeside.ts';
 import {
   DAY_MS,
   type Features,
@@ -36,6 +37,8 @@ export interface SiteAdvance {
   /** The point's hour before this sweep's, when this sweep ended it. */
   readonly endedHour: HourRow | null;
 }
+
+const NOTHING_NEW: SiteAdvance = { changed: [], gone: [], endedHour: null };
 
 const FIRST_GAP_MS = HOUR_MS / 4;
 const GAP_SHARE = 0.1;
@@ -63,6 +66,7 @@ export function takeSweep(
   const { atMs } = observation;
   if (shared.lastMs !== null && atMs < shared.lastMs)
     throw new RangeError('sweeps must come in order of time');
+  if (isTypedBeside(trend.points[pointId], observation)) return NOTHING_NEW;
   const point = pointOf(trend, pointId);
   const endedHour = endHour(point, atMs);
   if (shared.lastMs !== null && isScanDue(trend, atMs)) {

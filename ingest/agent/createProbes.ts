@@ -1,4 +1,5 @@
 import path from 'node:path';
+import type { HttpFormat } from '../probe/http/httpReadings.ts';
 import { createModemDriver } from '../probe/modem/modemDriver.ts';
 import type { SnmpAccess } from '../probe/modem/snmpTarget.ts';
 import { ProbeError } from '../probe/probeError.ts';
@@ -7,12 +8,13 @@ import { createSchedule } from '../schedule/schedule.ts';
 import { stableShare } from '../schedule/stableShare.ts';
 import type { AgentClock } from './clock.ts';
 import type { AgentConfig } from './config/readConfig.ts';
-import { type ModemProbe, type ProbeConfig, SHORTEST_PASSWORD } from './config/schema.ts';
+import { type HttpProbe, type ModemProbe, type ProbeConfig, SHORTEST_PASSWORD } from './config/schema.ts';
 import { createFolderSource } from './folder/folderSource.ts';
 import type { RunnerProbe } from './schedule/runner.ts';
 import type { Source } from './source.ts';
 import { createCommandSource } from './sources/commandSource.ts';
 import { driverSource } from './sources/driverSource.ts';
+import { createHttpSource } from './sources/httpSource.ts';
 
 /**
  * The config's probes, ready to be read. Throws a ProbeError of kind `usage` when a secret is missing. `say` takes
@@ -44,6 +46,7 @@ export function createProbes(
 
 function instrumentKeyOf(probe: ProbeConfig, home: string): string {
   if (probe.driver === 'modem') return `modem ${probe.host.toLowerCase()}:${probe.port}`;
+  if (probe.driver === 'http') return `http ${new URL(probe.url).host}`;
   if (probe.driver === 'folder') return `folder ${path.resolve(home, probe.folder)}`;
   return `command ${probe.instrument ?? [probe.program, ...probe.arguments].join(' ')}`;
 }
@@ -60,7 +63,11 @@ function createSource(
     case 'modem': {
       const target = { host: probe.host, port: probe.port, access: accessOf(probe, where, secrets) };
       const once = noteOnce(note);
-      return driverSource((now) => createModemDriver({ target, instrument, now, note: once }), clock);
+      const spectrum = probe.spectrum ?? null;
+      return driverSource(
+        (now) => createModemDriver({ target, instrument, spectrum, now, note: once }),
+        clock,
+      );
     }
     case 'command': {
       const { program, arguments: args, point } = probe;
@@ -72,7 +79,27 @@ function createSource(
       const folder = path.resolve(home, probe.folder);
       return createFolderSource({ folder, endings, quietMs, format: probe, instrument, zone, clock });
     }
+    case 'http': {
+      const { point } = probe;
+      const target = { url: new URL(probe.url), headers: headersOf(probe, where, secrets) };
+      const options = { target, format: formatOf(probe), point, instrument, zone, quotesAnswer: true };
+      return createHttpSource(options, clock);
+    }
   }
+}
+
+function formatOf({ format, rows, mapping }: HttpProbe): HttpFormat {
+  return format === 'contract' || mapping === undefined
+    ? { format: 'contract' }
+    : { format: 'records', rows, mapping };
+}
+
+function headersOf({ headers, headerVariables }: HttpProbe, where: string, secrets: Environment) {
+  const secret = Object.entries(headerVariables).map(([name, variable]) => [
+    name,
+    secretOf(secrets, variable, `${where}.headerVariables.${name}`),
+  ]);
+  return { ...headers, ...Object.fromEntries(secret) } as Record<string, string>;
 }
 
 /** What a driver tells at each reading is news only when it is new. */

@@ -1,5 +1,6 @@
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
+import { countOf } from '../probe/countOf.ts';
 import { EXIT_CODES, ProbeError } from '../probe/probeError.ts';
 import { checkLines } from './checkConfig.ts';
 import { createAgentClock, machineTime } from './clock.ts';
@@ -15,6 +16,7 @@ import { isDiskFull } from './spool/isDiskFull.ts';
 import { lockSpool } from './spool/lock.ts';
 import { openSpoolDatabase } from './spool/openSpoolDatabase.ts';
 import { USAGE } from './usage.ts';
+import { waitingLine } from './waitingLine.ts';
 
 /** What a shell reports for a program ended by Ctrl+C. */
 const EXIT_INTERRUPTED = 130;
@@ -54,11 +56,15 @@ async function run(task: AgentTask, signal: AbortSignal): Promise<void> {
   const agent = openAgent({ config, database, time: machineTime, random: Math.random, say });
   try {
     if (task.kind === 'run') await runAgent(agent, say, signal);
-    else if (task.kind === 'resend') say(`${agent.disk.returnRefused()} sweeps are back in the queue`);
+    else if (task.kind === 'resend') sayReturned(agent.disk.returnRefused());
     else await (isOurs ? readNow : askToRead)(agent, task.point, signal);
   } finally {
     database.close();
   }
+}
+
+function sayReturned(sweeps: number): void {
+  say(`${countOf(sweeps, 'sweep is', 'sweeps are')} back in the queue`);
 }
 
 function check(config: AgentConfig): void {
@@ -83,7 +89,7 @@ async function readNow(agent: Agent, point: string, signal: AbortSignal): Promis
   const { lastError } = agent.sender.state;
   if (pauseMs !== null && lastError !== null) {
     const { message, action, kind } = lastError.error;
-    throw new ProbeError(kind, `${message}; ${agent.disk.counts().waiting} sweeps wait in the spool`, action);
+    throw new ProbeError(kind, `${message}; ${waitingLine(agent.disk.counts().waiting)}`, action);
   }
   if (agent.disk.counts().refused > refusedBefore) {
     throw new ProbeError(

@@ -1,4 +1,5 @@
 import type { DatabaseSync } from 'node:sqlite';
+import { countOf } from '../probe/countOf.ts';
 import { sendSweeps } from '../probe/sendSweeps.ts';
 import { type AgentClock, type ClockJump, type ClockReading, createAgentClock } from './clock.ts';
 import type { AgentConfig } from './config/readConfig.ts';
@@ -103,7 +104,9 @@ export function openAgent({ config, database, time, random, say }: AgentDeps) {
         memory.correctTimes(jump);
         clockState.lastCorrection = { wallMs: jump.wallMs, deltaMs: jump.deltaMs, sweeps };
         if (sweeps > 0)
-          say(`${sweeps} unsent sweeps were moved by ${jump.deltaMs / 1000} s; their first times are kept`);
+          say(
+            `${countOf(sweeps, 'unsent sweep was', 'unsent sweeps were')} moved by ${jump.deltaMs / 1000} s; the first times are kept`,
+          );
         unmended.shift();
       } catch (error) {
         if (!isDiskFull(error)) throw error;

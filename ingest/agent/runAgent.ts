@@ -1,11 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { setTimeout as sleep } from 'node:timers/promises';
+import { countOf } from '../probe/countOf.ts';
 import { EXIT_CODES, ProbeError } from '../probe/probeError.ts';
 import type { Agent } from './openAgent.ts';
 import { readingLines } from './readingLines.ts';
 import { unlessFull } from './spool/isDiskFull.ts';
 import type { Wish } from './spool/wishes.ts';
 import { type StatusFacts, statusOf, writeStatus } from './status.ts';
+import { waitingLine } from './waitingLine.ts';
 
 const TICK_MS = 500;
 const ANCHOR_EACH_MS = 60_000;
@@ -32,9 +34,9 @@ export async function runAgent(
   await agent.runner.idle();
   status.write();
   const waiting = agent.disk.counts().waiting;
-  say(waiting === 0 ? 'stopped; nothing is unsent' : `stopped; ${waiting} sweeps wait in the spool`);
+  say(waiting === 0 ? 'stopped; nothing is unsent' : `stopped; ${waitingLine(waiting)}`);
   const lost = agent.memory.counts().waiting;
-  if (lost > 0) say(`${lost} sweeps that the full disk did not take are lost`);
+  if (lost > 0) say(`lost, as the full disk did not take them: ${countOf(lost, 'sweep')}`);
 }
 
 interface StatusWriter {

@@ -1,4 +1,5 @@
 import type { ContractSweep } from '../probe/contractSweep.ts';
+import { countOf } from '../probe/countOf.ts';
 import { ProbeError } from '../probe/probeError.ts';
 import type { IngestAnswer } from '../probe/sendSweeps.ts';
 import { backOffMs, type RetryPauses } from '../schedule/backOff.ts';
@@ -88,7 +89,7 @@ export function createSender({ spools, send, clock, retry, random, say }: Sender
     state.lastSuccessMs = clock.read().wallMs;
     state.lastError = null;
     if (stored.length > 0)
-      say(`${stored.length} sweeps stored by the server, newest ${batch.at(-1)!.sweep.at}`);
+      say(`${countOf(stored.length, 'sweep')} stored by the server, newest ${batch.at(-1)!.sweep.at}`);
     for (const { id, path, reason } of rejected) {
       const { point, at } = batch.find((sent) => sent.id === id)!.sweep;
       say(`the server rejected the sweep of ${point} at ${at}: ${path}: ${reason}`);
@@ -137,7 +138,7 @@ export function outcomeOf(batch: readonly SpooledSweep[], answer: IngestAnswer):
   if (!isWhole) {
     throw new ProbeError(
       'unavailable',
-      `the server’s answer tells of ${accounted} sweeps, ${batch.length} were sent`,
+      `the server’s answer tells of ${countOf(accounted, 'sweep')}, not of the ${batch.length} sent`,
       'they are kept and sent again; if it stays, look at what stands between here and the server',
     );
   }

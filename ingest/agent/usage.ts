@@ -20,14 +20,19 @@ The config
       { "point": "attic", "every": "1m", "driver": "folder", "folder": "attic", "instrument": "meter-3",
         "format": "csv", "mapping": {
           "columns": { "frequency": "Freq", "level": "Level", "mer": 4 },
-          "levelUnit": "dBuV", "time": { "from": "name", "pattern": "YYYYMMDD_hhmm" } } } ] }
+          "levelUnit": "dBuV", "time": { "from": "name", "pattern": "YYYYMMDD_hhmm" } } },
+      { "point": "roof", "every": "5m", "driver": "http", "url": "http://192.0.2.20/sweep.json", "format": "contract" } ] }
 
   every probe   point, every (30s to 24h) or cron, spread (0.25), timeout (90s), floor (10s), instrument
-  modem         host, port, user, auth, priv; secrets by communityVariable, authPasswordVariable, privPasswordVariable
+  modem         host, port, user, auth, priv; secrets by communityVariable, authPasswordVariable, privPasswordVariable;
+                spectrum: levels from the modem's spectrum table, {"raster": "STD", "fromMhz": 54, "toMhz": 860} (also
+                HRC, IRC, 8 MHz) or {"channels": [{"centreMhz": 603, "widthMhz": 6}]}
   command       program, arguments, folder; prints one sweep of the contract or {"sweeps": [...]}; without "at" it is now
   folder        folder, endings, quiet (10s), format csv, json or contract; csv: separator, header, skipLines;
                 rows: way to the list in JSON; mapping: columns frequency, level, mer, cnr, berPre, berPost, ambient,
                 frequencyUnit, levelUnit (dBmV, dBuV, dBm at 75 ohm), decimal, missing, lost, time
+  http          url, headers, headerVariables (header to variable, for secrets), format contract or records; rows and mapping as for
+                a folder, except time: {"from": "reading"} or {"from": "column", ...}; redirects stay on the host
   time          {"from": "column", "column": ..., "pattern": ...}, {"from": "name", "pattern": ...} or {"from": "file"};
                 patterns of YYYY YY MM MMM DD hh mm ss AP, or "iso"
   also          agent, secrets, atOnce (4), spool: folder ("spool"), limit ("200MB"),

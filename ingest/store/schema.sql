@@ -737,6 +737,19 @@ create table sweep (
   constraint sweep_pkey PRIMARY KEY (site_id, point_id, at, instrument)
 ) partition by RANGE (at);
 
+create table typed_draft (
+  site_id bigint not null,
+  point_id bigint not null,
+  person text not null,
+  name text not null,
+  draft jsonb not null,
+  started_at timestamp with time zone not null,
+  updated_at timestamp with time zone not null,
+  saved_at timestamp with time zone,
+  constraint typed_draft_site_id_point_id_fkey FOREIGN KEY (site_id, point_id) REFERENCES point(site_id, point_id),
+  constraint typed_draft_pkey PRIMARY KEY (site_id, point_id, person)
+);
+
 create table verification (
   id text not null,
   identifier text not null,

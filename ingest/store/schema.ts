@@ -49,6 +49,7 @@ export interface Database {
   probe_instrument: ProbeInstrumentTable;
   probe_run: ProbeRunTable;
   probe_day: ProbeDayTable;
+  typed_draft: TypedDraftTable;
 }
 
 type Json<T> = ColumnType<T, string, string>;
@@ -791,6 +792,21 @@ export interface ProbeDayTable {
   day: ColumnType<Date, string, string>;
   runs: number;
   failed: number;
+}
+
+/** Readings that a person is typing at a point, or has just saved. */
+export interface TypedDraftTable {
+  site_id: number;
+  point_id: number;
+  /** Account that types: its address, or the name of a token. */
+  person: string;
+  /** What others call the person. */
+  name: string;
+  /** As `TypedDraftSchema` in api/schemas has it. */
+  draft: ColumnType<unknown, string, string>;
+  started_at: Date;
+  updated_at: Date;
+  saved_at: Date | null;
 }
 
 export type Site = Selectable<SiteTable>;

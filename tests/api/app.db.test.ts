@@ -111,6 +111,11 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/tokens': 'administrator',
   'POST /api/tokens': 'administrator',
   'DELETE /api/tokens/{tokenId}': 'administrator',
+  'GET /api/sites/{siteId}/points/{pointId}/readings/form': 'technician',
+  'PUT /api/sites/{siteId}/points/{pointId}/readings/draft': 'technician',
+  'DELETE /api/sites/{siteId}/points/{pointId}/readings/draft': 'technician',
+  'POST /api/sites/{siteId}/points/{pointId}/readings': 'technician',
+  'GET /api/sites/{siteId}/points/{pointId}/readings/drafts': 'viewer',
 };
 
 /** Open by design: signing in, and links that are their own proof. */

@@ -8,10 +8,13 @@ import type { ServedObject } from './snmpd.ts';
  */
 const [, , objectsFile = '', branch = '', requestsFile = ''] = process.argv;
 
-const objects = (JSON.parse(readFileSync(objectsFile, 'utf8')) as ServedObject[])
-  .map(([oid, type, value]) => ({ oid: `.${oid}`, type, value }))
-  .filter(({ oid }) => oid.startsWith(`${branch}.`))
-  .sort((a, b) => compareOids(a.oid, b.oid));
+/** Read anew for each request, so that a test may serve other values. */
+function objects() {
+  return (JSON.parse(readFileSync(objectsFile, 'utf8')) as ServedObject[])
+    .map(([oid, type, value]) => ({ oid: `.${oid}`, type, value }))
+    .filter(({ oid }) => oid.startsWith(`${branch}.`))
+    .sort((a, b) => compareOids(a.oid, b.oid));
+}
 
 const argumentsOf: Readonly<Record<string, number>> = { get: 1, getnext: 1, set: 2 };
 let held: string[] = [];
@@ -31,8 +34,8 @@ function answer(command: string, oid: string): string {
   if (command === 'set') return 'not-writable';
   const found =
     command === 'get'
-      ? objects.find((object) => object.oid === oid)
-      : objects.find((object) => compareOids(object.oid, oid) > 0);
+      ? objects().find((object) => object.oid === oid)
+      : objects().find((object) => compareOids(object.oid, oid) > 0);
   return found === undefined ? 'NONE' : `${found.oid}\n${found.type}\n${found.value}`;
 }
 

@@ -16,10 +16,10 @@ export const V3_USER = {
   privPassword: 'priv password',
 } as const;
 
-/** OID, type in the words of snmpd's pass_persist, value. */
+/** OID, type in the words of snmpd's pass_persist, value; that of `octet` is hexadecimal, a blank between bytes. */
 export type ServedObject = readonly [
   oid: string,
-  type: 'integer' | 'gauge' | 'counter64' | 'string',
+  type: 'integer' | 'gauge' | 'counter' | 'counter64' | 'string' | 'octet',
   value: number | string,
 ];
 
@@ -27,10 +27,18 @@ export interface TestAgent {
   readonly port: number;
   /** Every request that reached the tables, such as "getnext .1.3.6.1.2.1.10.127.1.1.1.1.2". */
   requests(): Promise<string[]>;
+  /** Serves other values from here on. */
+  serve(objects: readonly ServedObject[]): Promise<void>;
   stop(): Promise<void>;
 }
 
-const BRANCHES = ['.1.3.6.1.2.1.2', '.1.3.6.1.2.1.10.127', '.1.3.6.1.2.1.69', '.1.3.6.1.4.1.4491'];
+const BRANCHES = [
+  '.1.3.6.1.2.1.2',
+  '.1.3.6.1.2.1.31',
+  '.1.3.6.1.2.1.10.127',
+  '.1.3.6.1.2.1.69',
+  '.1.3.6.1.4.1.4491',
+];
 const SERVE_TABLES = path.join(import.meta.dirname, 'serveTables.ts');
 
 /**
@@ -93,6 +101,9 @@ export async function startSnmpd(
   return {
     port,
     requests: async () => (await readFile(requestsFile, 'utf8')).split('\n').filter((line) => line !== ''),
+    serve: async (others) => {
+      await writeFile(objectsFile, JSON.stringify(others));
+    },
     stop: async () => {
       await ended(child);
       await rm(folder, { recursive: true, force: true });

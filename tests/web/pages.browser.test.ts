@@ -17,6 +17,8 @@ const PAGES = [
   ['an event of a provider', '/alerts/7'],
   ['the fleet of probes', '/probes'],
   ['one probe', '/sites/2/probes/1'],
+  ['the form for typed readings', '/sites/2/points/6/readings/new'],
+  ['readings as they are typed', '/sites/2/points/6/readings/live'],
   ['the list of sites', '/setup'],
   ['a new site', '/setup/new-site'],
   ['bringing in many sites', '/setup/import'],

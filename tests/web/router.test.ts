@@ -9,6 +9,16 @@ test('addresses name their pages', () => {
   expect(matchRoute('/setup/new-site')).toEqual({ view: 'setup-guide', siteId: null });
   expect(matchRoute('/probes')).toEqual({ view: 'probes' });
   expect(matchRoute('/sites/12/probes/3')).toEqual({ view: 'probe', siteId: 12, probeId: 3 });
+  expect(matchRoute('/sites/12/points/3/readings/new')).toEqual({
+    view: 'type-readings',
+    siteId: 12,
+    pointId: 3,
+  });
+  expect(matchRoute('/sites/12/points/3/readings/live')).toEqual({
+    view: 'live-readings',
+    siteId: 12,
+    pointId: 3,
+  });
   expect(matchRoute('/setup/sites/12/points/3/baseline')).toEqual({
     view: 'setup-baseline',
     siteId: 12,

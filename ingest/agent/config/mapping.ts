@@ -13,16 +13,19 @@ const template = z
     if (fault !== null) context.addIssue({ code: 'custom', message: fault });
   });
 
+/** Each row names its own time. */
+export const columnTime = z.strictObject({
+  from: z.literal('column'),
+  /** Several columns, such as date and time, are joined by a blank. */
+  column: z.union([column, z.array(column).min(1)]),
+  pattern: template,
+  zone: zone.optional(),
+});
+
 const time = z.discriminatedUnion(
   'from',
   [
-    z.strictObject({
-      from: z.literal('column'),
-      /** Several columns, such as date and time, are joined by a blank. */
-      column: z.union([column, z.array(column).min(1)]),
-      pattern: template,
-      zone: zone.optional(),
-    }),
+    columnTime,
     z.strictObject({ from: z.literal('name'), pattern: template, zone: zone.optional() }),
     z.strictObject({ from: z.literal('file') }),
   ],

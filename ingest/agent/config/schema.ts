@@ -1,9 +1,12 @@
 import { z } from 'zod';
+import { httpMappingSchema } from '../../probe/http/httpMapping.ts';
+import { headerNameFault, httpAddressFault } from '../../probe/http/httpTarget.ts';
 import { AUTH_PROTOCOLS, PRIV_PROTOCOLS } from '../../probe/modem/snmpTarget.ts';
 import { SHORTEST_PASSWORD, SNMP_PORT } from '../../probe/options.ts';
 import { cronFault } from '../../schedule/cronFault.ts';
 import { duration, size, text, whole, zone } from './fields.ts';
 import { csvSchema, mappingSchema } from './mapping.ts';
+import { spectrumSchema } from './spectrum.ts';
 
 export { SHORTEST_PASSWORD };
 
@@ -27,11 +30,10 @@ const common = {
   floor: duration('1s', '24h').prefault('10s'),
 };
 
-const variable = (name: string) =>
-  z
-    .string()
-    .regex(/^[A-Za-z_]\w*$/, { error: 'give the name of a variable; the secret itself does not belong here' })
-    .default(name);
+const variableName = z
+  .string()
+  .regex(/^[A-Za-z_]\w*$/, { error: 'give the name of a variable; the secret itself does not belong here' });
+const variable = (name: string) => variableName.default(name);
 
 const modem = z.strictObject({
   driver: z.literal('modem'),
@@ -45,6 +47,8 @@ const modem = z.strictObject({
   communityVariable: variable('LEVELKEEP_COMMUNITY'),
   authPasswordVariable: variable('LEVELKEEP_AUTH_PASSWORD'),
   privPasswordVariable: variable('LEVELKEEP_PRIV_PASSWORD'),
+  /** Channels whose levels come from the modem's spectrum table: a stretch of a raster, or a list. */
+  spectrum: spectrumSchema.optional(),
 });
 
 const command = z.strictObject({
@@ -73,9 +77,40 @@ const folder = z.strictObject({
   mapping: mappingSchema.optional(),
 });
 
+/** Headers by name. */
+const headers = <T extends z.ZodType>(value: T, action: string) =>
+  z.record(z.string(), value, { error: () => action }).superRefine((given, context) => {
+    for (const name of Object.keys(given)) {
+      const fault = headerNameFault(name);
+      if (fault !== null) context.addIssue({ code: 'custom', path: [name], message: fault });
+    }
+  });
+
+const http = z.strictObject({
+  driver: z.literal('http'),
+  ...common,
+  url: z
+    .string({ error: () => 'give the instrument’s address, such as "http://192.0.2.20/sweep.json"' })
+    .superRefine((value, context) => {
+      const fault = httpAddressFault(value);
+      if (fault !== null) context.addIssue({ code: 'custom', message: fault });
+    }),
+  headers: headers(z.string(), 'give names and values of headers').default({}),
+  /** Headers whose values are secrets: name of the header to name of the variable. */
+  headerVariables: headers(variableName, 'give names of headers, each with the name of a variable').default(
+    {},
+  ),
+  format: z.enum(['records', 'contract'], {
+    error: () => 'give "contract" (sweeps as the server takes them) or "records" (a list of named values)',
+  }),
+  /** Where in the answer the list of records stands, such as "scan.channels"; without it the answer is the list. */
+  rows: text('give the way to the list, such as "scan.channels"').optional(),
+  mapping: httpMappingSchema.optional(),
+});
+
 const probe = z
-  .discriminatedUnion('driver', [modem, command, folder], {
-    error: () => 'give "modem", "command" or "folder"',
+  .discriminatedUnion('driver', [modem, command, folder, http], {
+    error: () => 'give "modem", "command", "folder" or "http"',
   })
   .superRefine((value, context) => {
     const fault = (path: string, message: string) =>
@@ -103,6 +138,26 @@ const probe = z
       }
       if (value.format !== 'csv' && value.mapping !== undefined && hasNumberedColumn(value.mapping.columns)) {
         fault('mapping', 'has a column by its number: name it as the JSON does');
+      }
+    }
+    if (value.driver === 'http') {
+      if (value.format === 'contract' && value.mapping !== undefined) {
+        fault('mapping', 'is for "records": leave it out');
+      }
+      if (value.format === 'records' && value.mapping === undefined) {
+        fault('mapping', 'is missing: name the fields for at least frequency and level');
+      }
+      if (value.mapping !== undefined && hasNumberedColumn(value.mapping.columns)) {
+        fault('mapping', 'has a column by its number: name it as the JSON does');
+      }
+      const secret = Object.keys(value.headers).find((name) =>
+        /^(authorization|cookie)$|key|token|secret/i.test(name),
+      );
+      if (secret !== undefined) {
+        fault(
+          'headers',
+          `has ${secret}, which looks like a secret: name a variable for it in headerVariables`,
+        );
       }
     }
   });
@@ -148,6 +203,7 @@ export type ProbeConfig = ConfigFile['probes'][number];
 export type ModemProbe = z.output<typeof modem>;
 export type CommandProbe = z.output<typeof command>;
 export type FolderProbe = z.output<typeof folder>;
+export type HttpProbe = z.output<typeof http>;
 
 function hasNumberedColumn(columns: NonNullable<FolderProbe['mapping']>['columns']): boolean {
   return Object.values(columns).some((name) => typeof name === 'number');

@@ -2,9 +2,11 @@ import type { DatabaseSync, SQLInputValue } from 'node:sqlite';
 import { type ContractSweep, contractSweep } from '../../probe/contractSweep.ts';
 import type { ClockJump, ClockReading } from '../clock.ts';
 import type { Reading } from '../source.ts';
+import { makeRoom } from './makeRoom.ts';
 import { type Rejection, refuseSweep, returnRefused, returnRefusedForTime } from './refused.ts';
-import { type BatchRow, type CountsRow, prepareStatements, type StampedRow } from './statements.ts';
-import { sweepsToThin, type WaitingSweep } from './thin.ts';
+import { type BatchRow, type CountsRow, prepareStatements } from './statements.ts';
+import { transact } from './transact.ts';
+import { createTrueTimes } from './trueTimes.ts';
 
 /** A waiting sweep as it goes out. */
 export interface SpooledSweep {
@@ -36,8 +38,6 @@ export interface Thinned {
 const CARRIED = 'point, instrument, at_ms, body, bytes, boot, uptime_ms, original_at_ms, is_tried, failures';
 /** An allowance for what a row costs beside its text: names, times, its lines in the indexes. */
 const ROW_BYTES = 150;
-/** Thinning makes room for some time, as it reads the whole spool. */
-const FILL_AFTER_THINNING = 0.9;
 
 export interface SpoolOptions {
   readonly database: DatabaseSync;
@@ -53,13 +53,14 @@ export type Spool = ReturnType<typeof createSpool>;
 /** Every function throws SQLite's error when the disk takes no more (`isDiskFull`). */
 export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
   const sql = prepareStatements(database);
+  const times = createTrueTimes(sql, boot);
 
   return {
     /** Puts readings in safety, all or none; one that is there already is left as it is. */
     add(point: string, readings: readonly Reading[]): void {
       transact(database, () => {
         for (const reading of readings) insert(point, reading);
-        thinIfFull();
+        makeRoom(sql, limitBytes, say);
       });
     },
 
@@ -85,7 +86,7 @@ export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
     markUntried(ids: readonly number[]): void {
       transact(database, () => {
         for (const id of ids) sql.tried.run(0, id);
-        for (const id of ids) mendTime(id);
+        for (const id of ids) times.mend(id);
       });
     },
 
@@ -100,7 +101,7 @@ export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
         for (const id of stored) sql.remove.run(id);
         for (const { id, path, reason } of rejected) {
           // A time that was mended here while the server had the sweep.
-          if (path.endsWith('.at') && mendTime(id)) sql.tried.run(0, id);
+          if (path.endsWith('.at') && times.mend(id)) sql.tried.run(0, id);
           else refuseSweep(database, id, { path, reason }, nowMs);
         }
       });
@@ -114,11 +115,7 @@ export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
       let moved = 0;
       transact(database, () => {
         returnRefusedForTime(database, boot);
-        const correction = sql.correction.run(boot, jump.uptimeMs, jump.wallMs, jump.deltaMs, 0);
-        // In the direction of the jump the farthest first, so that none lands on another.
-        const rows = sql.stamped.all(boot, -Math.sign(jump.deltaMs)) as unknown as StampedRow[];
-        for (const row of rows) moved += moveToTrueTime(row) ? 1 : 0;
-        sql.corrected.run(moved, correction.lastInsertRowid);
+        moved = times.correct(jump);
       });
       return moved;
     },
@@ -152,7 +149,7 @@ export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
         insert into sweep (${CARRIED}) values (${CARRIED.replaceAll(/\w+/g, '?')}) on conflict do nothing`);
       transact(database, () => {
         for (const row of rows) insertRow.run(...Object.values(row));
-        thinIfFull();
+        makeRoom(sql, limitBytes, say);
       });
       other.exec('delete from sweep');
     },
@@ -174,7 +171,7 @@ export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
   function insert(point: string, { sweep, uptimeMs }: Reading): void {
     const { point: _, at: __, instrument, ...body } = contractSweep(point, sweep);
     const text = JSON.stringify(body);
-    const deltaMs = uptimeMs === null ? 0 : laterJumpsMs(uptimeMs);
+    const deltaMs = uptimeMs === null ? 0 : times.laterJumpsMs(uptimeMs);
     const atMs = sweep.atMs + deltaMs;
     const { changes } = sql.insert.run(
       point,
@@ -192,63 +189,8 @@ export function createSpool({ database, limitBytes, boot, say }: SpoolOptions) {
       );
     }
   }
-
-  /** A reading that was under way while the clock was set. */
-  function laterJumpsMs(uptimeMs: number): number {
-    return (sql.laterJumps.get(boot, uptimeMs) as { delta_ms: number }).delta_ms;
-  }
-
-  function mendTime(id: number): boolean {
-    const row = sql.stampedOne.get(boot, id) as StampedRow | undefined;
-    return row !== undefined && moveToTrueTime(row);
-  }
-
-  /** The time that the clock gave, and all that it was set by since. */
-  function moveToTrueTime(row: StampedRow): boolean {
-    const atMs = freeTime(row, row.original_at_ms + laterJumpsMs(row.uptime_ms));
-    if (atMs === row.at_ms) return false;
-    sql.move.run(atMs, row.id);
-    return true;
-  }
-
-  function freeTime({ id, point, instrument }: StampedRow, wantedMs: number): number {
-    for (let atMs = wantedMs; ; atMs++) {
-      const twin = sql.twin.get(point, atMs, instrument) as { id: number } | undefined;
-      if (twin === undefined || twin.id === id) return atMs;
-    }
-  }
-
-  function thinIfFull(): void {
-    const { bytes } = sql.bytes.get() as { bytes: number };
-    if (bytes <= limitBytes) return;
-    const dropped = sweepsToThin(
-      sql.all.all() as unknown as WaitingSweep[],
-      bytes - limitBytes * FILL_AFTER_THINNING,
-    );
-    for (const { sweep, to } of dropped) {
-      sql.remove.run(sweep.id);
-      sql.thin.run(sweep.point, to, sweep.atMs, sweep.atMs);
-    }
-    const from = new Date(Math.min(...dropped.map(({ sweep }) => sweep.atMs))).toISOString();
-    const to = new Date(Math.max(...dropped.map(({ sweep }) => sweep.atMs))).toISOString();
-    say(
-      `the spool is full: ${dropped.length} unsent sweeps from ${from} to ${to} were thinned out; see status.json`,
-    );
-  }
 }
 
 function toContract({ point, instrument, at_ms, body }: BatchRow): ContractSweep {
   return { point, at: new Date(at_ms).toISOString(), instrument, ...JSON.parse(body) };
-}
-
-function transact(database: DatabaseSync, work: () => void): void {
-  database.exec('begin immediate');
-  try {
-    work();
-    database.exec('commit');
-  } catch (error) {
-    // A full disk may have rolled back already.
-    if (database.isTransaction) database.exec('rollback');
-    throw error;
-  }
 }

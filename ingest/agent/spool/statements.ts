@@ -24,6 +24,8 @@ export interface CountsRow {
   readonly refused: number;
 }
 
+export type Statements = ReturnType<typeof prepareStatements>;
+
 /** Every statement of a spool, prepared once. */
 export function prepareStatements(database: DatabaseSync) {
   return {

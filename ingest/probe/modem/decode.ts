@@ -35,6 +35,11 @@ export function integerOf(varbind: Varbind): number | null {
   return isInteger && typeof value === 'number' ? value : null;
 }
 
+/** The bytes of an octet string; null for other types. */
+export function bytesOf({ type, value }: Varbind): Uint8Array | null {
+  return type === ObjectType.OctetString && value instanceof Uint8Array ? value : null;
+}
+
 /** A text value without control characters and outer blanks; null when there is nothing left of it. */
 export function textOf(varbind: Varbind): string | null {
   if (varbind.type !== ObjectType.OctetString || !(varbind.value instanceof Uint8Array)) return null;

@@ -1,4 +1,5 @@
 import type { Sweep } from '../../sweep.ts';
+import { countOf } from '../countOf.ts';
 import { hzToMhz, modulationName, tenthsToDb } from './decode.ts';
 
 /** One downstream tuner as the modem's tables give it, in the tables' own units; null where they don't. */
@@ -73,11 +74,11 @@ export function modemNotes(rows: readonly ModemRow[]): string[] {
 
   const untuned = rows.filter((row) => row.frequencyHz <= 0).length;
   if (untuned > 0)
-    notes.push(`${count(untuned, 'tuner has', 'tuners have')} no frequency and cannot be reported`);
+    notes.push(`${countOf(untuned, 'tuner has', 'tuners have')} no frequency and cannot be reported`);
   const shared = rows.length - untuned - tuned.length;
   if (shared > 0) {
     notes.push(
-      `${count(shared, 'tuner stands', 'tuners stand')} on a frequency that another one reports; one of them is sent`,
+      `${countOf(shared, 'tuner stands', 'tuners stand')} on a frequency that another one reports; one of them is sent`,
     );
   }
   const unlocked = tuned.filter((row) => !isLocked(row));
@@ -114,7 +115,7 @@ function summary(tuned: readonly ModemRow[], locked: readonly ModemRow[]): strin
   const kindList = kinds.size > 0 ? ` (${[...kinds].join('; ')})` : '';
   const rxMer = locked.filter((row) => row.rxMerTenths).length;
   const older = locked.filter((row) => !row.rxMerTenths && row.signalNoiseTenths).length;
-  return `${count(tuned.length, 'channel', 'channels')}, ${band}, ${locked.length} locked${kindList}; MER from RxMER on ${rxMer}, from signal to noise on ${older}`;
+  return `${countOf(tuned.length, 'channel', 'channels')}, ${band}, ${locked.length} locked${kindList}; MER from RxMER on ${rxMer}, from signal to noise on ${older}`;
 }
 
 function worstEcho(locked: readonly ModemRow[]): string | null {
@@ -122,8 +123,4 @@ function worstEcho(locked: readonly ModemRow[]): string | null {
   const worst = measured.toSorted((a, b) => a.microreflections! - b.microreflections!)[0];
   if (worst === undefined) return null;
   return `strongest micro-reflection: -${worst.microreflections} dBc at ${hzToMhz(worst.frequencyHz)} MHz (shown here only; a sweep has no place for it)`;
-}
-
-function count(n: number, one: string, many: string): string {
-  return `${n} ${n === 1 ? one : many}`;
 }

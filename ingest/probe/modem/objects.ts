@@ -22,6 +22,31 @@ export const COLUMNS = {
   rxMerTenths: '1.3.6.1.4.1.4491.2.1.20.1.24.1.1',
 } as const;
 
+/** Codewords by tuner: 64 bits where the modem has them (DOCS-IF-MIB, RFC 4546), otherwise 32. */
+export const CODEWORD_COLUMNS = {
+  /** docsIfSigQExtUnerroreds, …ExtCorrecteds, …ExtUncorrectables. */
+  wide: {
+    unerrored: '1.3.6.1.2.1.10.127.1.1.4.1.8',
+    corrected: '1.3.6.1.2.1.10.127.1.1.4.1.9',
+    uncorrectable: '1.3.6.1.2.1.10.127.1.1.4.1.10',
+  },
+  /** docsIfSigQUnerroreds, …Correcteds, …Uncorrectables. */
+  narrow: {
+    unerrored: '1.3.6.1.2.1.10.127.1.1.4.1.2',
+    corrected: '1.3.6.1.2.1.10.127.1.1.4.1.3',
+    uncorrectable: '1.3.6.1.2.1.10.127.1.1.4.1.4',
+  },
+} as const;
+/** ifCounterDiscontinuityTime, hundredths of a second of sysUpTime (IF-MIB, RFC 2863; from memory). */
+export const DISCONTINUITY = '1.3.6.1.2.1.31.1.1.1.19';
+/** sysUpTime, hundredths of a second (SNMPv2-MIB, RFC 3418; from memory). */
+export const UPTIME = '1.3.6.1.2.1.1.3.0';
+
+/** docsIf3CmSpectrumAnalysisMeasAmplitudeData; the row index is the centre of the segment, Hz. */
+export const SPECTRUM_SEGMENTS = '1.3.6.1.4.1.4491.2.1.20.1.35.1.2';
+/** docsIf3CmSpectrumAnalysisCtrlCmdEnable: 1 while the modem analyses the spectrum, 2 while it doesn't. */
+export const SPECTRUM_ENABLED = '1.3.6.1.4.1.4491.2.1.20.1.34.1.0';
+
 /** docsDevSerialNumber. */
 export const SERIAL_NUMBER = '1.3.6.1.2.1.69.1.1.4.0';
 /** sysName. */
@@ -32,4 +57,5 @@ export const TABLES = {
   channels: 'docsIfDownstreamChannelTable',
   signalQuality: 'docsIfSignalQualityTable',
   rxMer: 'docsIf3SignalQualityExtTable',
+  spectrum: 'docsIf3CmSpectrumAnalysisMeasTable',
 } as const;

@@ -1,6 +1,6 @@
 import { lookup } from 'node:dns/promises';
-import snmp, { type Session, type SessionOptions, type User } from 'net-snmp';
-import { integerOf, textOf } from './decode.ts';
+import snmp, { type Session, type SessionOptions, type User, type Varbind } from 'net-snmp';
+import { bytesOf, integerOf, textOf } from './decode.ts';
 import { explainSnmpError, explainUnknownHost } from './explainSnmpError.ts';
 import { REQUEST, type SnmpAccess, type SnmpTarget } from './snmpTarget.ts';
 
@@ -12,6 +12,10 @@ const ROWS_PER_REQUEST = 16;
 export interface SnmpReader {
   /** The integers of one table column by row index; empty when the agent has no such column. */
   column(oid: string): Promise<ReadonlyMap<string, number>>;
+  /** The bytes of one table column by row index; a row at a time, since one may be as large as a packet. */
+  bytesColumn(oid: string): Promise<ReadonlyMap<string, Uint8Array>>;
+  /** One integer, null when the agent has none. */
+  integer(oid: string): Promise<number | null>;
   /** One text value, null when the agent has none. */
   text(oid: string): Promise<string | null>;
 }
@@ -43,8 +47,10 @@ export async function withSnmpReader<T>(
   ended.addEventListener('abort', close);
   try {
     return await use({
-      column: (oid) => readColumn(session, oid),
-      text: (oid) => readText(session, oid),
+      column: (oid) => readColumn(session, oid, ROWS_PER_REQUEST, integerOf),
+      bytesColumn: (oid) => readColumn(session, oid, 1, bytesOf),
+      integer: async (oid) => integerOf(await readOne(session, oid)),
+      text: async (oid) => textOf(await readOne(session, oid)),
     });
   } catch (error) {
     signal.throwIfAborted();
@@ -83,15 +89,20 @@ function userOf({ user, auth, priv }: Extract<SnmpAccess, { version: '3' }>): Us
   };
 }
 
-function readColumn(session: Session, oid: string): Promise<ReadonlyMap<string, number>> {
+function readColumn<T>(
+  session: Session,
+  oid: string,
+  rowsPerRequest: number,
+  read: (varbind: Varbind) => T | null,
+): Promise<ReadonlyMap<string, T>> {
   return new Promise((resolve, reject) => {
-    const values = new Map<string, number>();
+    const values = new Map<string, T>();
     session.subtree(
       oid,
-      ROWS_PER_REQUEST,
+      rowsPerRequest,
       (varbinds) => {
         for (const varbind of varbinds) {
-          const value = integerOf(varbind);
+          const value = read(varbind);
           if (value !== null) values.set(varbind.oid.slice(oid.length + 1), value);
         }
         return undefined;
@@ -101,12 +112,11 @@ function readColumn(session: Session, oid: string): Promise<ReadonlyMap<string, 
   });
 }
 
-function readText(session: Session, oid: string): Promise<string | null> {
+function readOne(session: Session, oid: string): Promise<Varbind> {
   return new Promise((resolve, reject) => {
     session.get([oid], (error, varbinds) => {
       if (error) return reject(error);
-      const [varbind] = varbinds;
-      resolve(varbind === undefined ? null : textOf(varbind));
+      resolve(varbinds[0] ?? { oid, type: snmp.ObjectType.NoSuchObject, value: null });
     });
   });
 }

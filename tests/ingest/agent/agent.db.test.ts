@@ -275,7 +275,7 @@ test('--read-now reads and sends by itself, or has the running agent do it; a se
   site.server.manner = () => 'away';
   expect(await command([...config, '--read-now', 'handoff'])).toMatchObject({
     code: 4,
-    told: expect.stringContaining('1 sweeps wait in the spool'),
+    told: expect.stringContaining('1 sweep waits in the spool'),
   });
 });
 

@@ -3,6 +3,7 @@ import { formatDay, formatMoment } from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
 import { Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
+import { useMay } from '../../session.ts';
 import { useLoad } from '../../useLoad.ts';
 import { KIND_WORD } from '../../words.ts';
 import { BandPicture } from './bandPicture.tsx';
@@ -32,6 +33,7 @@ export function PointPanel({ view, point }: { view: SiteView; point: PointView }
           {KIND_WORD[point.kind]}, called <span class="mono">{point.name}</span> in sweeps. Held against:{' '}
           {point.limitSet.name} <span>({point.limitSet.source})</span>.
         </p>
+        <ReadingLinks siteId={view.site.siteId} pointId={point.pointId} />
       </header>
       {error && <Failure error={error} onRetry={reload} />}
       {!band && !error && <Waiting what="then and now" />}
@@ -54,6 +56,24 @@ export function PointPanel({ view, point }: { view: SiteView; point: PointView }
         />
       )}
     </article>
+  );
+}
+
+/** To readings that people type here, and to see them being typed. */
+function ReadingLinks({ siteId, pointId }: { siteId: number; pointId: number }) {
+  const mayType = useMay('technician');
+  const place = `/sites/${siteId}/points/${pointId}/readings`;
+  return (
+    <p class="reading-links no-print">
+      {mayType && (
+        <Link href={`${place}/new`} class="button small">
+          Type readings of a meter
+        </Link>
+      )}
+      <Link href={`${place}/live`} class="button small plain">
+        See them being typed
+      </Link>
+    </p>
   );
 }
 

@@ -7,7 +7,14 @@ import {
   tenthsToDb,
   textOf,
 } from '../../../../ingest/probe/modem/decode.ts';
-import { COLUMNS, SERIAL_NUMBER, SYSTEM_NAME } from '../../../../ingest/probe/modem/objects.ts';
+import {
+  CODEWORD_COLUMNS,
+  COLUMNS,
+  SERIAL_NUMBER,
+  SPECTRUM_ENABLED,
+  SPECTRUM_SEGMENTS,
+  SYSTEM_NAME,
+} from '../../../../ingest/probe/modem/objects.ts';
 import { MODEM_REFERENCE } from '../../../support/modemObjects.ts';
 
 const { ObjectType } = snmp;
@@ -25,6 +32,20 @@ test('the columns asked for are those of the published MIB modules', () => {
     microreflections: objects['docsIfSigQMicroreflections']?.oid,
     rxMerTenths: objects['docsIf3SignalQualityExtRxMER']?.oid,
   });
+  expect(CODEWORD_COLUMNS).toEqual({
+    wide: {
+      unerrored: objects['docsIfSigQExtUnerroreds']?.oid,
+      corrected: objects['docsIfSigQExtCorrecteds']?.oid,
+      uncorrectable: objects['docsIfSigQExtUncorrectables']?.oid,
+    },
+    narrow: {
+      unerrored: objects['docsIfSigQUnerroreds']?.oid,
+      corrected: objects['docsIfSigQCorrecteds']?.oid,
+      uncorrectable: objects['docsIfSigQUncorrectables']?.oid,
+    },
+  });
+  expect(SPECTRUM_SEGMENTS).toBe(objects['docsIf3CmSpectrumAnalysisMeasAmplitudeData']?.oid);
+  expect(SPECTRUM_ENABLED).toBe(`${objects['docsIf3CmSpectrumAnalysisCtrlCmdEnable']?.oid}.0`);
   expect(SERIAL_NUMBER).toBe(`${objects['docsDevSerialNumber']?.oid}.0`);
   expect(SYSTEM_NAME).toBe(`${objects['sysName']?.oid}.0`);
 });

@@ -1,10 +1,18 @@
 import { createSocket } from 'node:dgram';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { createModemDriver } from '../../../../ingest/probe/modem/modemDriver.ts';
+import { createModemDriver, type ModemDriverOptions } from '../../../../ingest/probe/modem/modemDriver.ts';
 import { withSnmpReader } from '../../../../ingest/probe/modem/snmpReader.ts';
 import type { SnmpAccess } from '../../../../ingest/probe/modem/snmpTarget.ts';
 import { lockedTuner, MODEM_REFERENCE, modemObjects } from '../../../support/modemObjects.ts';
-import { COMMUNITY, SNMPD_MISSING, startSnmpd, type TestAgent, V3_USER } from '../../../support/snmpd.ts';
+import {
+  COMMUNITY,
+  type ServedObject,
+  SNMPD_MISSING,
+  startSnmpd,
+  type TestAgent,
+  V3_USER,
+} from '../../../support/snmpd.ts';
+import { segmentsFor } from '../../../support/spectrumSegments.ts';
 
 const AT_MS = Date.UTC(2026, 2, 1, 12);
 /** snmpd starts a program for each table that it serves, which takes its time on a busy machine. */
@@ -24,15 +32,37 @@ const tuners = [
   { ...lockedTuner(76, 675, 0, 0), ifOperStatus: 2 },
   { ...lockedTuner(77, 681, -73, 391), ifOperStatus: 2 },
 ];
-const codewords = MODEM_REFERENCE.objects['docsIfSigQExtUnerroreds']?.oid ?? '';
+const oidOf = (name: string) => MODEM_REFERENCE.objects[name]?.oid ?? '';
+const codewords = oidOf('docsIfSigQExtUnerroreds');
 
-function setUp(port: number, access: SnmpAccess, instrument: string | null = 'probe-7') {
+/** Ten channels as a spectrum table shows them, the first five also received by tuners. */
+const spectrumPlaces = Array.from({ length: 10 }, (_, i) => ({ centreMhz: 507 + 6 * i, widthMhz: 6 }));
+const spectrumRows = segmentsFor(
+  spectrumPlaces.map((place, i) => ({ ...place, levelDbmv: (51 - i) / 10 })),
+  501,
+  566,
+  { spanMhz: 7.5, bins: 256, noiseBins: 1.5, spacing: 'by gaps' },
+).map(
+  ({ centreHz, bytes }): ServedObject => [
+    `${oidOf('docsIf3CmSpectrumAnalysisMeasAmplitudeData')}.${centreHz}`,
+    'octet',
+    bytes.toString('hex').replaceAll(/(..)/g, '$1 ').trim(),
+  ],
+);
+
+function setUp(
+  port: number,
+  access: SnmpAccess,
+  instrument: string | null = 'probe-7',
+  changes: Partial<ModemDriverOptions> = {},
+) {
   const notes: string[] = [];
   const driver = createModemDriver({
     target: { host: '127.0.0.1', port, access },
     instrument,
     now: () => AT_MS,
     note: (line) => notes.push(line),
+    ...changes,
   });
   return { notes, read: (signal = never) => driver.read(signal) };
 }
@@ -203,6 +233,74 @@ describe.skipIf(SNMPD_MISSING)(
           'no MER: docsIf3SignalQualityExtTable and docsIfSignalQualityTable gave nothing for a locked channel',
         );
       });
+    });
+
+    test('with a spectrum table, its channels get their power from it and the tuners give the MER', async () => {
+      const some = tuners.slice(0, 5);
+      await withAgent([...modemObjects(some), ...spectrumRows], async (port) => {
+        const { notes, read } = setUp(port, v2c, 'probe-7', { spectrum: spectrumPlaces });
+        const sweep = await read();
+        expect(sweep).toMatchObject({
+          instrument: 'probe-7 spectrum',
+          freqMhz: spectrumPlaces.map(({ centreMhz }) => centreMhz),
+          merDb: [38.4, 38.5, 38.6, 38.7, 38.8, null, null, null, null, null],
+        });
+        for (const [i, level] of sweep.levelDbmv.entries()) {
+          expect(Math.abs(level! - (51 - i) / 10)).toBeLessThan(0.15);
+        }
+        expect(notes.filter((line) => line.includes('spectrum'))).toEqual([
+          'levels from the spectrum table: 10 of 10 channels reached',
+        ]);
+      });
+    });
+
+    test('with spectrum analysis switched off, the tuners are read and the reason told', async () => {
+      const off: ServedObject = [`${oidOf('docsIf3CmSpectrumAnalysisCtrlCmdEnable')}.0`, 'integer', 2];
+      await withAgent([...modemObjects(tuners.slice(0, 2)), off], async (port) => {
+        const { notes, read } = setUp(port, v2c, 'probe-7', { spectrum: spectrumPlaces });
+        expect(await read()).toMatchObject({ instrument: 'probe-7', levelDbmv: [5.1, 5] });
+        expect(notes.at(-1)).toContain(
+          'levels from the tuners alone: spectrum analysis is off on this modem',
+        );
+      });
+    });
+
+    test('with a spectrum row that is cut off, the row is named', async () => {
+      const [oid, type, value] = spectrumRows[0]!;
+      const cut: ServedObject = [oid, type, String(value).slice(0, 89)];
+      await withAgent([...modemObjects(tuners.slice(0, 2)), cut], async (port) => {
+        await expect(setUp(port, v2c, 'probe-7', { spectrum: spectrumPlaces }).read()).rejects.toMatchObject({
+          kind: 'instrument',
+          message: expect.stringContaining(
+            'docsIf3CmSpectrumAnalysisMeasTable can’t be read: tells of 256 bins',
+          ),
+        });
+      });
+    });
+
+    test.each([
+      ['counter64', 'Ext'],
+      ['counter', ''],
+    ] as const)('codewords lost between two readings are told, counted by %s', async (type, ext) => {
+      const counters = (unerrored: number, uncorrectable: number): ServedObject[] => [
+        [`${oidOf(`docsIfSigQ${ext}Unerroreds`)}.3`, type, String(unerrored)],
+        [`${oidOf(`docsIfSigQ${ext}Correcteds`)}.3`, type, '40'],
+        [`${oidOf(`docsIfSigQ${ext}Uncorrectables`)}.3`, type, String(uncorrectable)],
+      ];
+      const modem = modemObjects([lockedTuner(3, 603, 51, 384)]);
+      const agent = await startSnmpd([...modem, ...counters(4_000_000_000, 10)]);
+      try {
+        const { notes, read } = setUp(agent.port, v2c, 'probe-7', { now: Date.now });
+        const first = await read();
+        expect(first).toMatchObject({ berPre: null, berPost: null });
+        expect(notes.join()).not.toContain('codewords');
+        await agent.serve([...modem, ...counters(4_000_009_900, 110)]);
+        const second = await read();
+        expect(second).toMatchObject({ berPre: null, berPost: null });
+        expect(notes.at(-1)).toContain('about 1 in 100 on 603 MHz');
+      } finally {
+        await agent.stop();
+      }
     });
 
     test('with tuners on no channel, the reading is refused in words', async () => {
