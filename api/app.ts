@@ -80,7 +80,7 @@ export function createApp(deps: AppDeps): OpenAPIHono<AppEnv> {
 
 function mountWeb(app: OpenAPIHono<AppEnv>, deps: AppDeps): void {
   app.use('/api/*', neverStored, compress(), sameOrigin(deps.origin), sizeLimit);
-  app.route('/', authRoutes(deps.auth, deps.trustProxy));
+  app.route('/', authRoutes(deps.auth, deps.trustProxy, deps));
   app.route('/', linkRoutes(deps));
   app.use('/api/*', identify(deps));
   for (const routes of ROUTES) app.route('/', routes(deps));

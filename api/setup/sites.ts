@@ -1,6 +1,7 @@
 import { type ExpressionBuilder, sql } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { Database, NewSite, Site } from '../../ingest/store/schema.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import type { ChangeSite, SiteList, SiteSetup } from '../schemas/siteSetup.ts';
@@ -64,7 +65,7 @@ export async function changeSite(db: Db, siteId: number, change: ChangeSite): Pr
   if (Object.keys(change).length === 0) return;
   await checkShared(db, change);
 
-  await db.transaction().execute(async (trx) => {
+  await inTransaction(db, async (trx) => {
     await trx.updateTable('site').set(rowOfSite(change)).where('site_id', '=', siteId).execute();
     if (change.planId === undefined || change.planId === before.planId) return;
     const points = await trx.selectFrom('point').select('point_id').where('site_id', '=', siteId).execute();
