@@ -28,6 +28,8 @@ import { linkRoutes } from './routes/links.ts';
 import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
 import { providerRoutes } from './routes/providers.ts';
+import { reportPageRoutes } from './routes/reportPage.ts';
+import { reportRoutes } from './routes/reports.ts';
 import { siteRoutes } from './routes/site.ts';
 import { siteSetupRoutes } from './routes/sites.ts';
 import { tokenRoutes } from './routes/tokens.ts';
@@ -52,6 +54,7 @@ const ROUTES = [
   siteKeyRoutes,
   accountRoutes,
   tokenRoutes,
+  reportRoutes,
 ];
 
 export interface AppDeps extends Deps {
@@ -84,6 +87,8 @@ function mountWeb(app: OpenAPIHono<AppEnv>, deps: AppDeps): void {
   app.route('/', linkRoutes(deps));
   app.use('/api/*', identify(deps));
   for (const routes of ROUTES) app.route('/', routes(deps));
+  app.use('/sites/:siteId/report', identify(deps));
+  app.route('/', reportPageRoutes(deps));
   app.all('/api/*', (c) => {
     throw new NotFound('route', `${c.req.method} ${c.req.path}`);
   });

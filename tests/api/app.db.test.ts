@@ -23,6 +23,10 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/plan-proposals': 'viewer',
   'GET /api/services': 'viewer',
   'GET /api/limits': 'viewer',
+  'GET /api/sites/{siteId}/report': 'viewer',
+  'GET /api/sites/{siteId}/report.pdf': 'viewer',
+  'GET /api/sites/{siteId}/report.csv': 'viewer',
+  'GET /api/reports/check': 'viewer',
 
   'GET /api/sites/{siteId}/points/{pointId}/baselines/preview': 'technician',
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',

@@ -1,0 +1,83 @@
+import { count, listed, signed, size } from '../../diagnosis/words.ts';
+import { momentWithZone } from '../moments.ts';
+import type { ChannelReading, PointReadings, ReportData } from '../reportData.ts';
+import type { Block } from './block.ts';
+import { leadingFindings } from './leadingFindings.ts';
+
+/** What a report comes to, in a few plain sentences about one point. */
+export function pointSummary(report: ReportData, readings: PointReadings): string[] {
+  const { now, channels } = readings;
+  const baseline = report.baselines.find(({ pointId }) => pointId === readings.pointId)?.baseline ?? null;
+  if (now === null)
+    return ['No sweep came in within the period: nothing can be said of how the signal is now.'];
+
+  const zone = report.setUp.timeZone;
+  const { levelDbmv, tiltDb } = now;
+  const reads = `Now: ${figureOf(levelDbmv, 'dBmV')} at mid band, tilt ${figureOf(tiltDb, 'dB')}`;
+  const from = `medians of ${count(now.sweeps, 'sweep')}, ${momentWithZone(now.from, zone)} to ${momentWithZone(now.to, zone)}`;
+  const against =
+    baseline === null || levelDbmv === null
+      ? 'no baseline has been accepted to hold this against'
+      : `${changeWords(levelDbmv - baseline.levelDbmv)} the baseline (${signed(baseline.levelDbmv)} dBmV), tilt ${changeWords((tiltDb ?? 0) - baseline.tiltDb)} it (${signed(baseline.tiltDb)} dB)`;
+  return [`${reads} (${from}); ${against}.`, ...outsideWords(channels), ...largestChange(channels)];
+}
+
+/** The opening section. */
+export function summarySection(report: ReportData): Block[] {
+  const [first] = report.readings;
+  const leading = leadingFindings(report);
+  const open = leading.filter(({ finding }) => finding.closedAt === null);
+  const found =
+    leading.length === 0
+      ? 'No change was found within the period.'
+      : `${count(leading.length, 'finding')} in the period, ${open.length} of them open at its end.`;
+  return [
+    { block: 'heading', level: 2, text: 'In short' },
+    { block: 'list', items: [...(first ? pointSummary(report, first) : []), found] },
+  ];
+}
+
+function outsideWords(channels: readonly ChannelReading[]): string[] {
+  const level = channels.filter(({ levelMarginDb }) => levelMarginDb !== null && levelMarginDb < 0);
+  const mer = channels.filter(({ merMarginDb }) => merMarginDb !== null && merMarginDb < 0);
+  const lost = channels.filter((channel) => channel.lost);
+  const measured = channels.filter(({ nowLevelDbmv, lost }) => nowLevelDbmv !== null && !lost);
+  const names = (some: readonly ChannelReading[]) =>
+    listed(
+      some.map(({ channel, freqMhz }) => channel ?? `${freqMhz} MHz`),
+      6,
+    );
+  return [
+    `${count(measured.length, 'channel')} measured. ${
+      level.length === 0
+        ? 'None lies outside a level limit.'
+        : `Outside a level limit: ${level.length} (${names(level)}).`
+    } ${mer.length === 0 ? 'None lies below its MER or CNR limit.' : `Below their MER or CNR limit: ${mer.length} (${names(mer)}).`}`,
+    ...(lost.length === 0 ? [] : [`Not found, or far below the rest: ${lost.length} (${names(lost)}).`]),
+  ];
+}
+
+function largestChange(channels: readonly ChannelReading[]): string[] {
+  const changed = channels.filter(({ deviationDb, lost }) => deviationDb !== null && !lost);
+  const largest = changed.toSorted((a, b) => Math.abs(b.deviationDb!) - Math.abs(a.deviationDb!))[0];
+  if (largest === undefined) return [];
+  const name = largest.channel === null ? '' : `channel ${largest.channel}, `;
+  return [
+    `Largest change of one channel since the baseline: ${plus(largest.deviationDb!)} dB (${name}${largest.freqMhz} MHz).`,
+  ];
+}
+
+function changeWords(db: number): string {
+  if (Math.abs(db) < 0.05) return 'the same as';
+  return `${size(db)} dB ${db < 0 ? 'below' : 'above'}`;
+}
+
+function figureOf(value: number | null, unit: string): string {
+  return value === null ? 'not known' : `${signed(value)} ${unit}`;
+}
+
+/** A change with its sign. */
+export function plus(value: number, digits = 1): string {
+  const text = signed(value, digits);
+  return value > 0 && Number(text) !== 0 ? `+${text}` : text;
+}

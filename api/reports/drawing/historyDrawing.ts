@@ -1,0 +1,151 @@
+import type { FindingView } from '../../schemas/common.ts';
+import type { PointBaseline, PointHistory } from '../reportData.ts';
+import { brokenLine } from './brokenLine.ts';
+import { dayTicks } from './dayTicks.ts';
+import type { Drawing, Mark } from './drawing.ts';
+import { createPanel, footTicks, type Panel, panelFrame, rangeOf } from './panel.ts';
+
+const WIDTH = 520;
+const [LEFT, RIGHT] = [34, 514];
+const [TOP, HEIGHT, PITCH] = [26, 70, 94];
+const LIMIT_REACH_DB = 4;
+const HOUR_MS = 3_600_000;
+
+export interface DrawnHistory {
+  readonly history: PointHistory;
+  readonly baseline: PointBaseline['baseline'];
+  /** Those of the point; each onset is marked and numbered as in the list. */
+  readonly findings: readonly { readonly number: number; readonly finding: FindingView }[];
+  readonly from: string;
+  readonly to: string;
+  readonly timeZone: string;
+  readonly title: string;
+}
+
+/** Level, tilt and worst MER margin over the period; onsets as lines, and as bands where their intervals lie. */
+export function historyDrawing(drawn: DrawnHistory): Drawing {
+  const { history, baseline, from, to, timeZone } = drawn;
+  const xRange = [Date.parse(from), Date.parse(to)] as const;
+  const rows = [
+    {
+      title: 'Level at mid band, dBmV',
+      values: history.levelDbmv,
+      before: baseline?.levelDbmv,
+      window: history.levelWindow,
+    },
+    {
+      title: 'Tilt across the band, dB',
+      values: history.tiltDb,
+      before: baseline?.tiltDb,
+      window: history.tiltWindow,
+    },
+    {
+      title: 'Worst MER or CNR margin to its limit, dB',
+      values: history.merMarginDb,
+      before: baseline?.worstMerMarginDb,
+      window: { min: 0, max: null },
+    },
+  ].filter(({ values }) => values.some((value) => value !== null));
+
+  const panels = rows.map((row, i) => {
+    const near = nearLimits(row.values, row.window);
+    const before = row.before ?? null;
+    const yRange = rangeOf([...row.values, before, ...near], 2);
+    const panel = createPanel({
+      left: LEFT,
+      right: RIGHT,
+      top: TOP + i * PITCH,
+      height: HEIGHT,
+      xRange,
+      yRange,
+    });
+    return { ...row, panel, near, before };
+  });
+  const foot = panels.at(-1)?.panel;
+  return {
+    width: WIDTH,
+    height: TOP + Math.max(1, rows.length) * PITCH - 4,
+    label: `${drawn.title}: level, tilt and MER margin over the period`,
+    marks: [
+      ...panels.flatMap(({ panel }, i) => onsetMarks(drawn.findings, panel, i === 0)),
+      ...panels.flatMap(({ panel, title, values, near, before }) => [
+        ...panelFrame(panel, title),
+        ...near.map((limit) => levelLine(panel, limit, 'below', [2, 2])),
+        ...(before === null ? [] : [levelLine(panel, before, 'baseline', [5, 3])]),
+        ...trace(history, values, panel),
+      ]),
+      ...(foot ? footTicks(foot, dayTicks(xRange[0], xRange[1], timeZone)) : []),
+    ],
+  };
+}
+
+function nearLimits(
+  values: readonly (number | null)[],
+  window: { readonly min: number | null; readonly max: number | null },
+): number[] {
+  const [low, high] = rangeOf(values, 2);
+  return [window.min, window.max].filter(
+    (limit) => limit !== null && limit > low - LIMIT_REACH_DB && limit < high + LIMIT_REACH_DB,
+  ) as number[];
+}
+
+function levelLine(panel: Panel, value: number, ink: 'below' | 'baseline', dash: [number, number]): Mark {
+  const y = panel.y(value);
+  return {
+    mark: 'line',
+    through: [
+      [panel.left, y],
+      [panel.right, y],
+    ],
+    ink,
+    width: 0.8,
+    dash,
+  };
+}
+
+/** A gap of more than two steps breaks the line: nothing was read there. */
+function trace({ times, stepHours }: PointHistory, values: readonly (number | null)[], panel: Panel): Mark[] {
+  const places = times.flatMap((time, i) => {
+    const value = values[i] ?? null;
+    const middleMs = Date.parse(time) + (stepHours * HOUR_MS) / 2;
+    const afterGap = i > 0 && Date.parse(time) - Date.parse(times[i - 1]!) > 2 * stepHours * HOUR_MS;
+    const place = value === null ? null : ([panel.x(middleMs), panel.y(value)] as const);
+    return afterGap ? [null, place] : [place];
+  });
+  return brokenLine(places, { ink: 'ink', width: 0.9 });
+}
+
+function onsetMarks(findings: DrawnHistory['findings'], panel: Panel, numbered: boolean): Mark[] {
+  const inside = (ms: number) => Math.min(panel.right, Math.max(panel.left, panel.x(ms)));
+  return findings.flatMap(({ number, finding }): Mark[] => {
+    const x = panel.x(Date.parse(finding.onsetAt));
+    const [from, to] = [inside(Date.parse(finding.onsetLowAt)), inside(Date.parse(finding.onsetHighAt))];
+    const height = panel.bottom - panel.top;
+    const marks: Mark[] = [];
+    if (to > from) {
+      marks.push({ mark: 'box', at: [from, panel.top], width: Math.max(1, to - from), height, ink: 'wash' });
+    }
+    if (x < panel.left || x > panel.right) return marks;
+    marks.push({
+      mark: 'line',
+      through: [
+        [x, panel.top],
+        [x, panel.bottom],
+      ],
+      ink: 'above',
+      width: 0.9,
+      dash: [3, 2],
+    });
+    if (numbered) {
+      marks.push({
+        mark: 'text',
+        at: [x, panel.top - 13],
+        text: `F${number}`,
+        size: 7.5,
+        anchor: 'middle',
+        ink: 'above',
+      });
+    }
+    return marks;
+  });
+}

@@ -1,0 +1,174 @@
+import { buffer } from 'node:stream/consumers';
+import PDFDocument from 'pdfkit';
+import type { Block, ReportDocument } from '../document/block.ts';
+import { INKS } from '../drawing/drawing.ts';
+import { drawInPdf } from './pdfDrawing.ts';
+import { BOLD, FONTS, PLAIN } from './pdfFonts.ts';
+import { drawTable } from './pdfTable.ts';
+
+export const PAPERS = ['a4', 'letter'] as const;
+export type Paper = (typeof PAPERS)[number];
+
+const MARGIN = 40;
+/** Room for the line at the foot of each page. */
+const FOOT = 24;
+
+/**
+ * A report as PDF. Nothing in it comes from the clock or from chance, so that the same document gives the same bytes: it is
+ * dated by the end of its period, and its file identifier follows from that and the title.
+ */
+export function reportPdf(document: ReportDocument, paper: Paper): Promise<Buffer> {
+  const pdf = new PDFDocument({
+    size: paper === 'a4' ? 'A4' : 'LETTER',
+    margins: { top: MARGIN, left: MARGIN, right: MARGIN, bottom: MARGIN + FOOT },
+    bufferPages: true,
+    lang: 'en-GB',
+    displayTitle: true,
+    font: FONTS[PLAIN],
+    info: {
+      Title: document.title,
+      Subject: `SHA-256 ${document.hash}`,
+      Creator: 'Levelkeep',
+      Producer: 'Levelkeep',
+      CreationDate: new Date(document.at),
+    },
+  });
+  const bytes = buffer(pdf);
+  for (const [name, file] of Object.entries(FONTS)) pdf.registerFont(name, file);
+
+  pdf.font(BOLD).fontSize(17).fillColor(INKS.ink).text(document.title);
+  pdf.font(PLAIN).fontSize(9.5).fillColor(INKS.quiet).text(document.subtitle).moveDown(0.8);
+  for (const block of document.blocks) writeBlock(pdf, block);
+  writeFeet(pdf, document);
+  pdf.end();
+  return bytes;
+}
+
+type Pdf = PDFKit.PDFDocument;
+
+function writeBlock(pdf: Pdf, block: Block): void {
+  pdf.x = MARGIN;
+  switch (block.block) {
+    case 'heading':
+      writeHeading(pdf, block);
+      return;
+    case 'text':
+      pdf
+        .font(PLAIN)
+        .fontSize(9)
+        .fillColor(block.quiet ? INKS.quiet : INKS.ink);
+      pdf.text(block.text, { lineGap: 1.5 }).moveDown(0.4);
+      return;
+    case 'list':
+      writeList(pdf, block.items);
+      return;
+    case 'facts':
+      writeFacts(pdf, block.rows);
+      return;
+    case 'table':
+      drawTable(pdf, block, widthOf(pdf));
+      return;
+    case 'drawing':
+      writeDrawing(pdf, block);
+  }
+}
+
+function writeHeading(pdf: Pdf, { text, level, newPage }: Extract<Block, { block: 'heading' }>): void {
+  if (newPage) pdf.addPage();
+  // A heading stays with what it heads.
+  keepRoom(pdf, level === 2 ? 110 : 80);
+  pdf.moveDown(level === 2 ? 0.8 : 0.4);
+  pdf
+    .font(BOLD)
+    .fontSize(level === 2 ? 12.5 : 9.5)
+    .fillColor(INKS.ink)
+    .text(text);
+  if (level === 2) {
+    const y = pdf.y + 1;
+    pdf
+      .moveTo(MARGIN, y)
+      .lineTo(MARGIN + widthOf(pdf), y)
+      .lineWidth(0.7)
+      .strokeColor(INKS.ink)
+      .stroke();
+  }
+  pdf.y += level === 2 ? 6 : 3;
+}
+
+function writeList(pdf: Pdf, items: readonly string[]): void {
+  pdf.font(PLAIN).fontSize(9).fillColor(INKS.ink);
+  for (const item of items) {
+    const width = widthOf(pdf) - 12;
+    keepRoom(pdf, pdf.heightOfString(item, { width, lineGap: 1.5 }));
+    const y = pdf.y;
+    pdf.text('•', MARGIN, y, { lineBreak: false });
+    pdf.text(item, MARGIN + 12, y, { width, lineGap: 1.5 });
+    pdf.y += 1.5;
+  }
+  pdf.x = MARGIN;
+  pdf.y += 3;
+}
+
+function writeFacts(pdf: Pdf, rows: readonly (readonly [string, string])[]): void {
+  const termWidth = 132;
+  const valueWidth = widthOf(pdf) - termWidth;
+  pdf.font(PLAIN).fontSize(9);
+  for (const [term, value] of rows) {
+    const height = Math.max(
+      pdf.heightOfString(term, { width: termWidth - 8 }),
+      pdf.heightOfString(value, { width: valueWidth }),
+    );
+    keepRoom(pdf, height + 4);
+    const y = pdf.y;
+    pdf.fillColor(INKS.quiet).text(term, MARGIN, y, { width: termWidth - 8 });
+    pdf.fillColor(INKS.ink).text(value, MARGIN + termWidth, y, { width: valueWidth });
+    const end = y + height + 2;
+    pdf
+      .moveTo(MARGIN, end)
+      .lineTo(MARGIN + widthOf(pdf), end)
+      .lineWidth(0.3)
+      .strokeColor(INKS.rule)
+      .stroke();
+    pdf.y = end + 2;
+  }
+  pdf.x = MARGIN;
+  pdf.y += 4;
+}
+
+function writeDrawing(pdf: Pdf, { drawing, caption }: Extract<Block, { block: 'drawing' }>): void {
+  const width = widthOf(pdf);
+  const scale = width / drawing.width;
+  pdf.font(PLAIN).fontSize(7.5);
+  const captionHeight = pdf.heightOfString(caption, { width });
+  keepRoom(pdf, drawing.height * scale + captionHeight + 10);
+  const top = pdf.y + 2;
+  drawInPdf(pdf, drawing, MARGIN, top, scale);
+  pdf.font(PLAIN).fontSize(7.5).fillColor(INKS.quiet);
+  pdf.text(caption, MARGIN, top + drawing.height * scale + 3, { width });
+  pdf.y += 6;
+}
+
+/** Goes to the next page when less than `height` points are left. */
+function keepRoom(pdf: Pdf, height: number): void {
+  if (pdf.y + height > pdf.page.maxY()) pdf.addPage();
+}
+
+function widthOf({ page }: Pdf): number {
+  return page.width - 2 * MARGIN;
+}
+
+/** Title, hash and number on every page. */
+function writeFeet(pdf: Pdf, { title, hash }: ReportDocument): void {
+  const { start, count } = pdf.bufferedPageRange();
+  for (let i = start; i < start + count; i++) {
+    pdf.switchToPage(i);
+    // The foot lies in the margin, where text would begin a new page.
+    pdf.page.margins.bottom = 0;
+    const y = pdf.page.height - MARGIN - 6;
+    const style = { width: widthOf(pdf), lineBreak: false } as const;
+    pdf.font(PLAIN).fontSize(6.5).fillColor(INKS.quiet);
+    pdf.text(title, MARGIN, y, style);
+    pdf.text(`page ${i - start + 1} of ${count}`, MARGIN, y, { ...style, align: 'right' });
+    pdf.text(`SHA-256 ${hash}`, MARGIN, y + 9, style);
+  }
+}

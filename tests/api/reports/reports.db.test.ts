@@ -1,0 +1,10 @@
+import { execFileSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { acceptBaseline } from '../../../api/baseline/acceptBaseline.ts';
+import { contentHash, partHashes } from '../../../api/reports/contentHash.ts';
+import type { ReportData } from '../../../api/reports/reportData.ts';
+import { announceNothing, type ReportSite, reportSite } from './reportSite.ts';
+import { ORIGIN, withApp } from '../../support/testApp.ts';
