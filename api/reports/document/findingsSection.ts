@@ -27,7 +27,7 @@ function findingBlocks({ number, finding, alsoAt }: NumberedFinding, timeZone: s
       rows: [
         ['Whose side', sideWords(finding.side)],
         ['Began', `${at(finding.onsetAt)}; between ${at(finding.onsetLowAt)} and ${at(finding.onsetHighAt)}`],
-        ['Told', at(finding.detectedAt)],
+        ['Found', at(finding.detectedAt)],
         ...(hasSize(finding.kind)
           ? ([
               [

@@ -1,4 +1,4 @@
-import { count, listed, signed, size } from '../../diagnosis/words.ts';
+import { count, listed, signed } from '../../diagnosis/words.ts';
 import { momentWithZone } from '../moments.ts';
 import type { ChannelReading, PointReadings, ReportData } from '../reportData.ts';
 import type { Block } from './block.ts';
@@ -12,14 +12,20 @@ export function pointSummary(report: ReportData, readings: PointReadings): strin
     return ['No sweep came in within the period: nothing can be said of how the signal is now.'];
 
   const zone = report.setUp.timeZone;
-  const { levelDbmv, tiltDb } = now;
-  const reads = `Now: ${figureOf(levelDbmv, 'dBmV')} at mid band, tilt ${figureOf(tiltDb, 'dB')}`;
-  const from = `medians of ${count(now.sweeps, 'sweep')}, ${momentWithZone(now.from, zone)} to ${momentWithZone(now.to, zone)}`;
-  const against =
-    baseline === null || levelDbmv === null
-      ? 'no baseline has been accepted to hold this against'
-      : `${changeWords(levelDbmv - baseline.levelDbmv)} the baseline (${signed(baseline.levelDbmv)} dBmV), tilt ${changeWords((tiltDb ?? 0) - baseline.tiltDb)} it (${signed(baseline.tiltDb)} dB)`;
-  return [`${reads} (${from}); ${against}.`, ...outsideWords(channels), ...largestChange(channels)];
+  return [
+    besideBaseline('Level at mid band', now.levelDbmv, baseline?.levelDbmv ?? null, 'dBmV'),
+    besideBaseline('Tilt', now.tiltDb, baseline?.tiltDb ?? null, 'dB'),
+    ...outsideWords(channels),
+    ...largestChange(channels),
+    `“Now” is the medians of ${count(now.sweeps, 'sweep')}, ${momentWithZone(now.from, zone)} to ${momentWithZone(now.to, zone)}.`,
+  ];
+}
+
+/** "Tilt: 1.2 dB now, 0.9 dB at the baseline, change +0.3 dB." */
+function besideBaseline(what: string, now: number | null, before: number | null, unit: string): string {
+  if (now === null) return `${what}: not known now; too few channels were measured.`;
+  if (before === null) return `${what}: ${signed(now)} ${unit} now; there is no baseline to hold it against.`;
+  return `${what}: ${signed(now)} ${unit} now, ${signed(before)} ${unit} at the baseline, change ${plus(now - before)} dB.`;
 }
 
 /** The opening section. */
@@ -30,9 +36,11 @@ export function summarySection(report: ReportData): Block[] {
   const found =
     leading.length === 0
       ? 'No change was found within the period.'
-      : `${count(leading.length, 'finding')} in the period, ${open.length} of them open at its end.`;
+      : `Findings in the period: ${leading.length}; open at its end: ${open.length}.`;
+  const where = report.readings.length > 1 ? [{ block: 'text', text: 'At the handoff:' } as const] : [];
   return [
     { block: 'heading', level: 2, text: 'In short' },
+    ...where,
     { block: 'list', items: [...(first ? pointSummary(report, first) : []), found] },
   ];
 }
@@ -65,15 +73,6 @@ function largestChange(channels: readonly ChannelReading[]): string[] {
   return [
     `Largest change of one channel since the baseline: ${plus(largest.deviationDb!)} dB (${name}${largest.freqMhz} MHz).`,
   ];
-}
-
-function changeWords(db: number): string {
-  if (Math.abs(db) < 0.05) return 'the same as';
-  return `${size(db)} dB ${db < 0 ? 'below' : 'above'}`;
-}
-
-function figureOf(value: number | null, unit: string): string {
-  return value === null ? 'not known' : `${signed(value)} ${unit}`;
 }
 
 /** A change with its sign. */

@@ -6,9 +6,9 @@ import { tickValues } from './tickValues.ts';
 const WIDTH = 520;
 const [LEFT, RIGHT] = [34, 514];
 /** Panels from top to bottom: where each begins and how high it is. */
-const LEVEL = { top: 16, height: 130 };
-const CHANGE = { top: 172, height: 64 };
-const MER = { top: 262, height: 74 };
+const LEVEL = { top: 16, height: 112 };
+const CHANGE = { top: 150, height: 52 };
+const MER = { top: 224, height: 62 };
 /** A limit this far outside the readings isn't drawn: it would press them flat. */
 const LIMIT_REACH_DB = 8;
 
@@ -161,7 +161,7 @@ function limitTicks(
           [x - 2.2, y],
           [x + 2.2, y],
         ],
-        ink: 'below',
+        ink: 'quiet',
         width: 0.8,
       },
     ];

@@ -1,3 +1,4 @@
+import { median } from '../../../ingest/signal/median.ts';
 import type { FindingView } from '../../schemas/common.ts';
 import type { PointBaseline, PointHistory } from '../reportData.ts';
 import { brokenLine } from './brokenLine.ts';
@@ -7,9 +8,10 @@ import { createPanel, footTicks, type Panel, panelFrame, rangeOf } from './panel
 
 const WIDTH = 520;
 const [LEFT, RIGHT] = [34, 514];
-const [TOP, HEIGHT, PITCH] = [26, 70, 94];
+const [TOP, HEIGHT, PITCH] = [26, 50, 70];
 const LIMIT_REACH_DB = 4;
 const HOUR_MS = 3_600_000;
+const GAP_TIMES_USUAL = 3;
 
 export interface DrawnHistory {
   readonly history: PointHistory;
@@ -64,13 +66,13 @@ export function historyDrawing(drawn: DrawnHistory): Drawing {
   const foot = panels.at(-1)?.panel;
   return {
     width: WIDTH,
-    height: TOP + Math.max(1, rows.length) * PITCH - 4,
+    height: TOP + Math.max(1, rows.length) * PITCH - 6,
     label: `${drawn.title}: level, tilt and MER margin over the period`,
     marks: [
       ...panels.flatMap(({ panel }, i) => onsetMarks(drawn.findings, panel, i === 0)),
       ...panels.flatMap(({ panel, title, values, near, before }) => [
         ...panelFrame(panel, title),
-        ...near.map((limit) => levelLine(panel, limit, 'below', [2, 2])),
+        ...near.map((limit) => levelLine(panel, limit, 'quiet', [1.5, 2])),
         ...(before === null ? [] : [levelLine(panel, before, 'baseline', [5, 3])]),
         ...trace(history, values, panel),
       ]),
@@ -89,7 +91,7 @@ function nearLimits(
   ) as number[];
 }
 
-function levelLine(panel: Panel, value: number, ink: 'below' | 'baseline', dash: [number, number]): Mark {
+function levelLine(panel: Panel, value: number, ink: 'quiet' | 'baseline', dash: [number, number]): Mark {
   const y = panel.y(value);
   return {
     mark: 'line',
@@ -103,12 +105,15 @@ function levelLine(panel: Panel, value: number, ink: 'below' | 'baseline', dash:
   };
 }
 
-/** A gap of more than two steps breaks the line: nothing was read there. */
+/** A gap far longer than those between most readings breaks the line: nothing was read there. */
 function trace({ times, stepHours }: PointHistory, values: readonly (number | null)[], panel: Panel): Mark[] {
-  const places = times.flatMap((time, i) => {
+  const starts = times.map((time) => Date.parse(time));
+  const usualMs = median(starts.slice(1).map((ms, i) => ms - starts[i]!)) ?? 0;
+  const longestMs = Math.max(2 * stepHours * HOUR_MS, GAP_TIMES_USUAL * usualMs);
+  const places = starts.flatMap((startMs, i) => {
     const value = values[i] ?? null;
-    const middleMs = Date.parse(time) + (stepHours * HOUR_MS) / 2;
-    const afterGap = i > 0 && Date.parse(time) - Date.parse(times[i - 1]!) > 2 * stepHours * HOUR_MS;
+    const middleMs = startMs + (stepHours * HOUR_MS) / 2;
+    const afterGap = i > 0 && startMs - starts[i - 1]! > longestMs;
     const place = value === null ? null : ([panel.x(middleMs), panel.y(value)] as const);
     return afterGap ? [null, place] : [place];
   });

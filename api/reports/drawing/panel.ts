@@ -51,7 +51,7 @@ export function rangeOf(values: readonly (number | null)[], least: number): read
 /** Frame, level lines with their figures, and what the panel shows with its unit. */
 export function panelFrame(panel: Panel, title: string): Mark[] {
   const { left, right, top, bottom } = panel;
-  const ticks = tickValues(panel.low, panel.high, Math.max(2, Math.round((bottom - top) / 28)));
+  const ticks = tickValues(panel.low, panel.high, Math.max(3, Math.round((bottom - top) / 20)));
   return [
     ...ticks.values.flatMap((value): Mark[] => [
       {

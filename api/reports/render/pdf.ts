@@ -3,7 +3,7 @@ import PDFDocument from 'pdfkit';
 import type { Block, ReportDocument } from '../document/block.ts';
 import { INKS } from '../drawing/drawing.ts';
 import { drawInPdf } from './pdfDrawing.ts';
-import { BOLD, FONTS, PLAIN } from './pdfFonts.ts';
+import { BOLD, PLAIN } from './pdfFonts.ts';
 import { drawTable } from './pdfTable.ts';
 
 export const PAPERS = ['a4', 'letter'] as const;
@@ -12,6 +12,7 @@ export type Paper = (typeof PAPERS)[number];
 const MARGIN = 40;
 /** Room for the line at the foot of each page. */
 const FOOT = 24;
+const HEADING_HEIGHT = { 2: 36, 3: 22 } as const;
 
 /**
  * A report as PDF. Nothing in it comes from the clock or from chance, so that the same document gives the same bytes: it is
@@ -24,7 +25,7 @@ export function reportPdf(document: ReportDocument, paper: Paper): Promise<Buffe
     bufferPages: true,
     lang: 'en-GB',
     displayTitle: true,
-    font: FONTS[PLAIN],
+    font: PLAIN,
     info: {
       Title: document.title,
       Subject: `SHA-256 ${document.hash}`,
@@ -34,11 +35,12 @@ export function reportPdf(document: ReportDocument, paper: Paper): Promise<Buffe
     },
   });
   const bytes = buffer(pdf);
-  for (const [name, file] of Object.entries(FONTS)) pdf.registerFont(name, file);
 
   pdf.font(BOLD).fontSize(17).fillColor(INKS.ink).text(document.title);
   pdf.font(PLAIN).fontSize(9.5).fillColor(INKS.quiet).text(document.subtitle).moveDown(0.8);
-  for (const block of document.blocks) writeBlock(pdf, block);
+  document.blocks.forEach((block, i) => {
+    writeBlock(pdf, block, document.blocks.slice(i + 1));
+  });
   writeFeet(pdf, document);
   pdf.end();
   return bytes;
@@ -46,11 +48,11 @@ export function reportPdf(document: ReportDocument, paper: Paper): Promise<Buffe
 
 type Pdf = PDFKit.PDFDocument;
 
-function writeBlock(pdf: Pdf, block: Block): void {
+function writeBlock(pdf: Pdf, block: Block, following: readonly Block[]): void {
   pdf.x = MARGIN;
   switch (block.block) {
     case 'heading':
-      writeHeading(pdf, block);
+      writeHeading(pdf, block, following);
       return;
     case 'text':
       pdf
@@ -73,10 +75,13 @@ function writeBlock(pdf: Pdf, block: Block): void {
   }
 }
 
-function writeHeading(pdf: Pdf, { text, level, newPage }: Extract<Block, { block: 'heading' }>): void {
+function writeHeading(
+  pdf: Pdf,
+  { text, level, newPage }: Extract<Block, { block: 'heading' }>,
+  following: readonly Block[],
+): void {
   if (newPage) pdf.addPage();
-  // A heading stays with what it heads.
-  keepRoom(pdf, level === 2 ? 110 : 80);
+  keepRoom(pdf, HEADING_HEIGHT[level] + leastHeight(pdf, following));
   pdf.moveDown(level === 2 ? 0.8 : 0.4);
   pdf
     .font(BOLD)
@@ -146,6 +151,14 @@ function writeDrawing(pdf: Pdf, { drawing, caption }: Extract<Block, { block: 'd
   pdf.font(PLAIN).fontSize(7.5).fillColor(INKS.quiet);
   pdf.text(caption, MARGIN, top + drawing.height * scale + 3, { width });
   pdf.y += 6;
+}
+
+/** What must stand under a heading on the same page, so that it doesn't close one. */
+function leastHeight(pdf: Pdf, [next, ...following]: readonly Block[]): number {
+  if (next === undefined) return 0;
+  if (next.block === 'heading') return HEADING_HEIGHT[next.level] + leastHeight(pdf, following);
+  if (next.block === 'drawing') return (next.drawing.height * widthOf(pdf)) / next.drawing.width + 40;
+  return next.block === 'table' ? 80 : 50;
 }
 
 /** Goes to the next page when less than `height` points are left. */

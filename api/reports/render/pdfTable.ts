@@ -50,7 +50,7 @@ function writeRow(pdf: PDFKit.PDFDocument, cells: readonly string[], style: RowS
   pdf.font(font).fontSize(SIZE).fillColor(ink);
   let x = left;
   cells.forEach((cell, i) => {
-    pdf.text(cell, x + PAD / 2, top + 1.5, { width: widths[i]! - PAD, align: aligns[i]! });
+    pdf.text(cell, x + PAD, top + 1.5, { width: widths[i]! - 2 * PAD, align: aligns[i]! });
     x += widths[i]!;
   });
   const y = top + height;
@@ -66,6 +66,6 @@ function rowHeight(
 ): number {
   pdf.font(font).fontSize(SIZE);
   return (
-    Math.max(...cells.map((cell, i) => pdf.heightOfString(cell || ' ', { width: widths[i]! - PAD }))) + 3
+    Math.max(...cells.map((cell, i) => pdf.heightOfString(cell || ' ', { width: widths[i]! - 2 * PAD }))) + 3
   );
 }
