@@ -16,6 +16,7 @@ import { describeApi } from './openApi.ts';
 import { requestLog } from './requestLog.ts';
 import { createRouter } from './router.ts';
 import { accountRoutes } from './routes/accounts.ts';
+import { auditRoutes } from './routes/audit.ts';
 import { authRoutes } from './routes/auth.ts';
 import { bandRoutes } from './routes/band.ts';
 import { baselineRoutes } from './routes/baselines.ts';
@@ -55,6 +56,7 @@ const ROUTES = [
   accountRoutes,
   tokenRoutes,
   reportRoutes,
+  auditRoutes,
 ];
 
 export interface AppDeps extends Deps {

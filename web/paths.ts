@@ -36,5 +36,8 @@ export const paths = {
   invitations: '/api/invitations',
   invitation: (link: number) => `/api/invitations/${link}`,
   tokens: '/api/tokens',
+  audit: '/api/audit',
+  auditCsv: '/api/audit.csv',
+  auditLines: '/api/audit.jsonl',
   token: (token: number) => `/api/tokens/${token}`,
 } as const;

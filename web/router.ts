@@ -11,6 +11,7 @@ export type Route =
   | { view: 'setup-limits' }
   | { view: 'setup-providers' }
   | { view: 'setup-accounts' }
+  | { view: 'setup-audit' }
   | { view: 'setup-baseline'; siteId: number; pointId: number }
   | { view: 'sign-in' }
   | { view: 'welcome' }
@@ -38,6 +39,7 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [/^\/setup\/plans\/(\d+)$/, ([plan]) => ({ view: 'setup-plan', planId: Number(plan) })],
   [/^\/setup\/limits$/, () => ({ view: 'setup-limits' })],
   [/^\/setup\/providers$/, () => ({ view: 'setup-providers' })],
+  [/^\/setup\/audit$/, () => ({ view: 'setup-audit' })],
   [/^\/setup\/accounts$/, () => ({ view: 'setup-accounts' })],
   [/^\/sign-in$/, () => ({ view: 'sign-in' })],
   [/^\/welcome$/, () => ({ view: 'welcome' })],

@@ -1,3 +1,4 @@
+import { type CsvCell, csvLine } from '../csvLine.ts';
 import { contentHash } from './contentHash.ts';
 import type { ChannelReading, PointReadings, ReportData } from './reportData.ts';
 
@@ -36,10 +37,10 @@ export function readingsCsv(report: ReportData): string {
   const lines = report.readings.flatMap((readings) =>
     readings.channels.map((channel) => [...rowOf(report, readings, channel), hash]),
   );
-  return [HEAD, ...lines].map((cells) => `${cells.map(csvCell).join(',')}\r\n`).join('');
+  return [HEAD, ...lines].map(csvLine).join('');
 }
 
-function rowOf(report: ReportData, { pointId, now }: PointReadings, channel: ChannelReading): Cell[] {
+function rowOf(report: ReportData, { pointId, now }: PointReadings, channel: ChannelReading): CsvCell[] {
   const point = report.setUp.points.find((each) => each.pointId === pointId);
   const baseline = report.baselines.find((each) => each.pointId === pointId)?.baseline;
   return [
@@ -66,14 +67,4 @@ function rowOf(report: ReportData, { pointId, now }: PointReadings, channel: Cha
     channel.merLimitDb,
     channel.merMarginDb,
   ];
-}
-
-type Cell = string | number | null;
-
-/** A cell that a spreadsheet would take for a formula gets an apostrophe before it. */
-export function csvCell(cell: Cell): string {
-  if (cell === null) return '';
-  if (typeof cell === 'number') return cell.toFixed(2);
-  const safe = /^[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
 }

@@ -41,7 +41,7 @@ const page = createRoute({
 export function reportPageRoutes({ db, now }: Deps) {
   return createRouter().openapi(page, async (c) => {
     const { siteId } = c.req.valid('param');
-    const { kind, from, to, fromDay, toDay } = c.req.valid('query');
+    const { kind, from, to, fromDay, toDay, hash } = c.req.valid('query');
     const nowMs = now();
     if (from === undefined || to === undefined) {
       const { timeZone } = await findSite(db, siteId);
@@ -50,12 +50,13 @@ export function reportPageRoutes({ db, now }: Deps) {
       return c.redirect(pageHref(siteId, kind, period), 302);
     }
     const report = await gatherReport(db, siteId, kind, periodOf({ from, to }, nowMs));
+    const document = reportDocument(report);
     c.header('Cache-Control', 'no-store');
-    return c.html(reportPage(reportDocument(report), toolsOf(report)), 200);
+    return c.html(reportPage(document, toolsOf(report, document.hash, hash ?? '')), 200);
   });
 }
 
-function toolsOf(report: ReportData): PageTools {
+function toolsOf(report: ReportData, hash: string, printed: string): PageTools {
   const { siteId, kind, setUp } = report;
   const period = { fromMs: Date.parse(report.from), toMs: Date.parse(report.to) };
   const query = queryOf(kind, period);
@@ -80,6 +81,13 @@ function toolsOf(report: ReportData): PageTools {
       { text: 'Readings, CSV', href: `${api}.csv?${query}` },
       { text: 'All data, JSON', href: `${api}?${query}` },
     ],
+    check: {
+      kind,
+      from: report.from,
+      to: report.to,
+      printed,
+      matches: printed === '' ? null : printed.toLowerCase() === hash,
+    },
     form: { kind, fromDay: dayOf(period.fromMs), toDay: dayOf(period.toMs - 1) },
   };
 }

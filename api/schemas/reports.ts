@@ -22,6 +22,8 @@ export const ReportPageQuery = ReportQuery.extend({
   kind: ReportQuery.shape.kind.default('handoff'),
   fromDay: Day.optional(),
   toDay: Day.optional(),
+  /** The hash of a printed report, to hold against this one. */
+  hash: z.string().trim().max(200).optional(),
 });
 
 const PartHash = z.object({ part: z.enum(PARTS), hash: z.string() });

@@ -47,6 +47,9 @@ const LOWEST_ROLE: Record<string, string> = {
   'POST /api/plans/{planId}/versions': 'manager',
   'DELETE /api/plans/{planId}/versions/{version}': 'manager',
   'POST /api/limits/choices': 'manager',
+  'GET /api/audit': 'manager',
+  'GET /api/audit.csv': 'manager',
+  'GET /api/audit.jsonl': 'manager',
 
   'GET /api/accounts': 'administrator',
   'PATCH /api/accounts/{accountId}': 'administrator',

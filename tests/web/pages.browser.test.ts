@@ -19,6 +19,7 @@ const PAGES = [
   ['limit sets', '/setup/limits'],
   ['providers', '/setup/providers'],
   ['accounts', '/setup/accounts'],
+  ['the audit', '/setup/audit'],
   ['signing in', '/sign-in'],
   ['the set-up link', '/welcome#made-up-token'],
   ['no such page', '/nowhere'],

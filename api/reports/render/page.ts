@@ -10,6 +10,15 @@ export interface PageTools {
   readonly kinds: readonly PageLink[];
   readonly spans: readonly PageLink[];
   readonly files: readonly PageLink[];
+  /** The hash that somebody holds against this report. */
+  readonly check: {
+    readonly kind: string;
+    readonly from: string;
+    readonly to: string;
+    /** As it was typed; empty when nobody asked. */
+    readonly printed: string;
+    readonly matches: boolean | null;
+  };
   /** For the form that chooses other days; days of the site's zone as "2026-11-26". */
   readonly form: { readonly kind: string; readonly fromDay: string; readonly toDay: string };
 }
@@ -41,7 +50,7 @@ ${document.blocks.map(blockHtml)}
 </html>`;
 }
 
-function toolbar({ siteHref, siteName, kinds, spans, files, form }: PageTools) {
+function toolbar({ siteHref, siteName, kinds, spans, files, form, check }: PageTools) {
   return html`<div class="tools">
 <nav aria-label="You are here"><a href="/">Fleet</a> / <a href="${siteHref}">${siteName}</a></nav>
 ${linkRow('Report', kinds)}
@@ -53,8 +62,24 @@ ${linkRow('Period', spans)}
 <button type="submit">Show these days</button>
 </form>
 ${linkRow('Files', files)}
+${checkForm(check)}
 <p class="quiet">To print, use the browser’s own print command; both A4 and Letter fit.</p>
 </div>`;
+}
+
+function checkForm({ kind, from, to, printed, matches }: PageTools['check']) {
+  const verdict =
+    matches === null
+      ? ''
+      : matches
+        ? 'It matches: the data of this report is what it was.'
+        : 'It does not match this report. Compare the parts at the end of the two: they say what differs.';
+  return html`<form method="get">
+<input type="hidden" name="kind" value="${kind}"><input type="hidden" name="from" value="${from}"><input type="hidden" name="to" value="${to}">
+<label>Hash of a printed report <input name="hash" value="${printed}" size="24" required></label>
+<button type="submit">Check it against this one</button>
+<span role="status">${verdict}</span>
+</form>`;
 }
 
 function linkRow(label: string, links: readonly PageLink[]) {
@@ -76,14 +101,14 @@ function blockHtml(block: Block) {
     case 'facts':
       return html`<dl>${block.rows.map(([term, value]) => html`<div><dt>${term}</dt><dd>${value}</dd></div>`)}</dl>`;
     case 'drawing':
-      return html`<figure>${svg(block.drawing)}<figcaption>${block.caption}</figcaption></figure>`;
+      return html`<figure><div class="wide" tabindex="0" role="region" aria-label="${block.drawing.label}">${svg(block.drawing)}</div><figcaption>${block.caption}</figcaption></figure>`;
     case 'table':
       return tableHtml(block);
   }
 }
 
 function tableHtml({ caption, columns, rows }: Extract<Block, { block: 'table' }>) {
-  return html`<div class="table" tabindex="0" role="region" aria-label="${caption}"><table>
+  return html`<div class="wide" tabindex="0" role="region" aria-label="${caption}"><table>
 <caption>${caption}</caption>
 <thead><tr>${columns.map(({ title, align }) => html`<th scope="col" class="${align}">${title}</th>`)}</tr></thead>
 <tbody>${rows.map(
