@@ -7,10 +7,14 @@ export interface MedianSweep {
   readonly carriers: readonly CarrierMedians[];
 }
 
-/** Null for no sweeps. The time is that of the last; the instruments are named together. */
-export function medianSweep(sweeps: readonly Sweep[]): MedianSweep | null {
+/**
+ * The time is that of the last sweep; the instruments are named together.
+ *
+ * @throws RangeError for no sweeps
+ */
+export function medianSweep(sweeps: readonly Sweep[]): MedianSweep {
   const last = sweeps.at(-1);
-  if (last === undefined) return null;
+  if (last === undefined) throw new RangeError('no sweeps have no medians');
   const carriers = windowMedians(sweeps);
   const measured = carriers.filter(({ levelDbmv, lost }) => levelDbmv !== null || lost === 0);
   return {

@@ -2,23 +2,25 @@ import { planInForce } from '../../../ingest/plan/planInForce.ts';
 import type { Db } from '../../../ingest/store/database.ts';
 import { readSweeps } from '../../../ingest/store/readSweeps.ts';
 import type { BaselineRow } from '../../../ingest/store/schema.ts';
-import type { Sweep } from '../../../ingest/sweep.ts';
 import { type ComparedBand, compareBand } from '../../baseline/bandView.ts';
 import type { PointContext } from '../../baseline/loadPoint.ts';
 import { sweepAt } from '../../baseline/sweepAt.ts';
 import type { CarrierMedians } from '../../baseline/windowMedians.ts';
 import type { LimitSet } from '../../limits/limitSet.ts';
 import { qualityFloor } from '../../limits/qualityFloor.ts';
+import { dayMedians } from '../../retention/dayMedians.ts';
 import type { ChannelReading, PointReadings } from '../reportData.ts';
 import type { Period } from '../reportKind.ts';
-import { medianSweep } from './medianSweep.ts';
+import { type MedianSweep, medianSweep } from './medianSweep.ts';
 
 /** "Now" is the medians of the sweeps of this long before the last one: a single sweep may be a wild one. */
 export const NOW_HOURS = 6;
 const HOUR_MS = 3_600_000;
+const DAY_MS = 24 * HOUR_MS;
 
 /**
- * Then and now at a point: the baseline beside the medians of the last hours of the period.
+ * Then and now at a point: the baseline beside the medians of the last hours of the period, or of its last day of which
+ * only medians are kept.
  *
  * @param changedMs when something last changed here within the period, so that "now" lies after it; null for never
  */
@@ -29,44 +31,78 @@ export async function pointReadings(
   period: Period,
   changedMs: number | null,
 ): Promise<PointReadings> {
-  const sweeps = await sweepsOfNow(db, site.site_id, point.point_id, period, changedMs);
-  const medians = medianSweep(sweeps);
-  const nowMs = medians?.sweep.atMs ?? period.toMs;
-  const band = compareBand(medians?.sweep ?? null, baseline, { planVersions, limitSet, nowMs });
-  const plan = planInForce(planVersions, nowMs);
+  const now =
+    (await newestHours(db, site.site_id, point.point_id, period, changedMs)) ??
+    (await keptDay(db, site.site_id, point.point_id, period));
+  const nowMs = now?.toMs ?? period.toMs;
+  const band = compareBand(now?.sweep ?? null, baseline, { planVersions, limitSet, nowMs });
+  const hasPlan = planInForce(planVersions, nowMs) !== null;
   return {
     pointId: point.point_id,
-    now: medians && nowView(sweeps, band),
+    now: now && nowView(now, band),
     thenLine: band.thenLine,
     nowLine: band.nowLine,
-    channels: channelReadings(band, medians?.carriers ?? [], limitSet),
-    breaches: medians === null ? [] : band.breaches,
-    notLookedFor: medians === null || plan === null ? [] : band.notLookedFor,
+    channels: channelReadings(band, now?.carriers ?? [], limitSet),
+    breaches: now === null ? [] : band.breaches,
+    notLookedFor: now === null || !hasPlan ? [] : band.notLookedFor,
   };
 }
 
-async function sweepsOfNow(
+/** What is held against the baseline, and what it was made of. */
+interface Now extends MedianSweep {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly sweeps: number;
+  readonly instruments: readonly string[];
+}
+
+async function newestHours(
   db: Db,
   siteId: number,
   pointId: number,
   { fromMs, toMs }: Period,
   changedMs: number | null,
-): Promise<Sweep[]> {
+): Promise<Now | null> {
   const last = await sweepAt(db, siteId, pointId, toMs);
-  if (last === null || last.atMs < fromMs) return [];
+  if (last === null || last.atMs < fromMs) return null;
   const sinceMs = Math.max(fromMs, last.atMs - NOW_HOURS * HOUR_MS);
-  const sweeps = await readSweeps(db, siteId, pointId, sinceMs, last.atMs + 1);
-  const after = sweeps.filter(({ atMs }) => changedMs !== null && atMs >= changedMs);
-  return after.length > 0 ? after : sweeps;
-}
-
-function nowView(sweeps: readonly Sweep[], { nowLine, flatnessDb }: ComparedBand): PointReadings['now'] {
-  const iso = (sweep: Sweep) => new Date(sweep.atMs).toISOString();
+  const all = await readSweeps(db, siteId, pointId, sinceMs, last.atMs + 1);
+  const after = all.filter(({ atMs }) => changedMs !== null && atMs >= changedMs);
+  const sweeps = after.length > 0 ? after : all;
   return {
-    from: iso(sweeps[0]!),
-    to: iso(sweeps.at(-1)!),
+    ...medianSweep(sweeps),
+    fromMs: sweeps[0]!.atMs,
+    toMs: last.atMs,
     sweeps: sweeps.length,
     instruments: [...new Set(sweeps.map(({ instrument }) => instrument))].sort(),
+  };
+}
+
+async function keptDay(
+  db: Db,
+  siteId: number,
+  pointId: number,
+  { fromMs, toMs }: Period,
+): Promise<Now | null> {
+  const day = await dayMedians(db, siteId, pointId, toMs);
+  if (day === null || day.atMs < fromMs) return null;
+  const instruments = day.instrument.split(', ');
+  return {
+    sweep: day,
+    carriers: [],
+    fromMs: day.atMs,
+    toMs: day.atMs + DAY_MS - 1,
+    sweeps: day.medianOf,
+    instruments,
+  };
+}
+
+function nowView(now: Now, { nowLine, flatnessDb }: ComparedBand): PointReadings['now'] {
+  return {
+    from: new Date(now.fromMs).toISOString(),
+    to: new Date(now.toMs).toISOString(),
+    sweeps: now.sweeps,
+    instruments: now.instruments,
     levelDbmv: nowLine && (nowLine.levelLowDbmv + nowLine.levelHighDbmv) / 2,
     tiltDb: nowLine?.tiltDb ?? null,
     flatnessDb,
