@@ -145,4 +145,14 @@ export interface InstrumentUse {
   readonly sweeps: number;
   readonly firstAt: string;
   readonly lastAt: string;
+  /** The newest by the end of the period; null for none, absent where calibrations aren't kept. */
+  readonly calibration?: Calibration | null;
+}
+
+export interface Calibration {
+  readonly calibratedAt: string;
+  readonly dueAt: string | null;
+  /** Of a level reading, ± dB. */
+  readonly uncertaintyDb: number | null;
+  readonly certificate: string;
 }

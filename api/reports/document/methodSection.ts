@@ -23,6 +23,16 @@ export function methodSection(report: ReportData): Block[] {
   ];
 }
 
+/** Changes read by one instrument don't depend on its accuracy; whether a level lies within its limits does. */
+function accuracyWords({ instruments }: ReportData): string[] {
+  const unknown = instruments.filter(({ calibration }) => !calibration || calibration.uncertaintyDb === null);
+  if (unknown.length === 0) return [];
+  const names = [...new Set(unknown.map(({ instrument }) => instrument))];
+  return [
+    `How far readings of ${listed(names, 6)} may be off is not on record. Changes read by one instrument don’t depend on it; whether a level lies within its limits does.`,
+  ];
+}
+
 function openQuestions(report: ReportData): string[] {
   const titles = new Map(report.setUp.points.map(({ pointId, title }) => [pointId, title]));
   const at = (pointId: number) => (report.setUp.points.length === 1 ? '' : `${titles.get(pointId)}: `);
@@ -59,7 +69,7 @@ function openQuestions(report: ReportData): string[] {
   });
   const unsure = report.agreed.some(({ limits }) => limits.some(({ sureness }) => sureness === 'after'));
   return [
-    'The absolute accuracy of the instruments is not stated here; changes read by one instrument don’t depend on it, limits on levels do.',
+    ...accuracyWords(report),
     ...perPoint,
     ...(unsure
       ? ['Limits marked “to be confirmed” were not checked against the current text of their source.']

@@ -1,6 +1,7 @@
 import type { Db } from '../../../ingest/store/database.ts';
 import type { InstrumentUse } from '../reportData.ts';
 import type { Period } from '../reportKind.ts';
+import { calibrationsAt } from './calibrationsAt.ts';
 
 /** Which instruments read at the points of a site within a period, by point and name. */
 export async function instrumentUse(
@@ -23,11 +24,13 @@ export async function instrumentUse(
     .orderBy('point_id')
     .orderBy('instrument')
     .execute();
+  const calibrations = await calibrationsAt(db, siteId, toMs);
   return rows.map(({ point_id, instrument, sweeps, first, last }) => ({
     pointId: point_id,
     instrument,
     sweeps,
     firstAt: first.toISOString(),
     lastAt: last.toISOString(),
+    ...(calibrations && { calibration: calibrations.get(instrument) ?? null }),
   }));
 }

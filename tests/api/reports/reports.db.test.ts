@@ -1,3 +1,4 @@
+import { sql } from 'kysely';
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { ReportData } from '../../../api/reports/reportData.ts';
 import { aSweep, givenSweeps } from '../../support/givenSite.ts';
@@ -114,6 +115,37 @@ describe('the content hash', () => {
     expect(await (await ask('.csv', `kind=handoff&${PERIOD}`)).text()).toContain(hash);
     const page = await levelkeep.send('viewer', 'GET', `/sites/${site.siteId}/report?kind=handoff&${PERIOD}`);
     expect(await page.text()).toContain(hash);
+  });
+});
+
+describe('instruments', () => {
+  test('are told with the newest calibration by the end of the period', async () => {
+    const { db } = levelkeep;
+    await sql`create table if not exists instrument (site_id bigint, name text, primary key (site_id, name))`.execute(
+      db,
+    );
+    await sql`
+      create table if not exists instrument_calibration (
+        site_id bigint, name text, calibrated_at timestamptz, due_at timestamptz, uncertainty_db real,
+        certificate text, entered_by text
+      )`.execute(db);
+    await sql`
+      insert into instrument (site_id, name) values (${site.siteId}, 'probe-7') on conflict do nothing`.execute(
+      db,
+    );
+    await sql`
+      insert into instrument_calibration (site_id, name, calibrated_at, due_at, uncertainty_db, certificate, entered_by)
+      values
+        (${site.siteId}, 'probe-7', '2024-05-02T12:00:00Z', null, 2, 'C-1', 'Ada'),
+        (${site.siteId}, 'probe-7', '2026-05-02T12:00:00Z', '2027-05-02T12:00:00Z', 1.5, 'C-2', 'Ada'),
+        (${site.siteId}, 'probe-7', ${iso(TO + 1)}, null, 1, 'C-3', 'Ada')`.execute(db);
+    const { report } = await data();
+    expect(report.instruments[0]).toMatchObject({
+      instrument: 'probe-7',
+      calibration: { certificate: 'C-2', uncertaintyDb: 1.5, calibratedAt: '2026-05-02T12:00:00.000Z' },
+    });
+    const page = await levelkeep.send('viewer', 'GET', `/sites/${site.siteId}/report?${PERIOD}`);
+    expect(await page.text()).toContain('2 May 2026; next due 2 May 2027; ±1.5 dB; C-2');
   });
 });
 
