@@ -48,7 +48,7 @@ export function historyBlocks(report: ReportData, history: PointHistory): Block[
         timeZone,
         title: titleOf(report, history.pointId),
       }),
-      caption: `Medians of ${steps}; ${history.sweeps} sweeps counted. Long dashes: baseline. Short dashes: limit. F1, F2 …: onset of a finding, its interval shaded. Days begin at midnight, ${timeZone}.`,
+      caption: `Medians of ${steps}; ${history.sweeps} sweeps counted. Long dashes: baseline. Short dashes: limit. F1, F2 …: onset of a finding, its interval shaded. Triangle: a value beyond the scale. Days begin at midnight, ${timeZone}.`,
     },
   ];
 }

@@ -5,6 +5,7 @@ import { brokenLine } from './brokenLine.ts';
 import { dayTicks } from './dayTicks.ts';
 import type { Drawing, Mark } from './drawing.ts';
 import { createPanel, footTicks, type Panel, panelFrame, rangeOf } from './panel.ts';
+import { usualValues } from './usualValues.ts';
 
 const WIDTH = 520;
 const [LEFT, RIGHT] = [34, 514];
@@ -50,9 +51,10 @@ export function historyDrawing(drawn: DrawnHistory): Drawing {
   ].filter(({ values }) => values.some((value) => value !== null));
 
   const panels = rows.map((row, i) => {
-    const near = nearLimits(row.values, row.window);
+    const usual = usualValues(row.values);
+    const near = nearLimits(usual, row.window);
     const before = row.before ?? null;
-    const yRange = rangeOf([...row.values, before, ...near], 2);
+    const yRange = rangeOf([...usual, before, ...near], 2);
     const panel = createPanel({
       left: LEFT,
       right: RIGHT,
@@ -75,6 +77,7 @@ export function historyDrawing(drawn: DrawnHistory): Drawing {
         ...near.map((limit) => levelLine(panel, limit, 'quiet', [1.5, 2])),
         ...(before === null ? [] : [levelLine(panel, before, 'baseline', [5, 3])]),
         ...trace(history, values, panel),
+        ...beyond(history, values, panel),
       ]),
       ...(foot ? footTicks(foot, dayTicks(xRange[0], xRange[1], timeZone)) : []),
     ],
@@ -82,7 +85,7 @@ export function historyDrawing(drawn: DrawnHistory): Drawing {
 }
 
 function nearLimits(
-  values: readonly (number | null)[],
+  values: readonly number[],
   window: { readonly min: number | null; readonly max: number | null },
 ): number[] {
   const [low, high] = rangeOf(values, 2);
@@ -114,10 +117,36 @@ function trace({ times, stepHours }: PointHistory, values: readonly (number | nu
     const value = values[i] ?? null;
     const middleMs = startMs + (stepHours * HOUR_MS) / 2;
     const afterGap = i > 0 && startMs - starts[i - 1]! > longestMs;
-    const place = value === null ? null : ([panel.x(middleMs), panel.y(value)] as const);
+    const place =
+      value === null || isBeyond(value, panel) ? null : ([panel.x(middleMs), panel.y(value)] as const);
     return afterGap ? [null, place] : [place];
   });
   return brokenLine(places, { ink: 'ink', width: 0.9 });
+}
+
+/** Values that the panel doesn't reach, as triangles at its edge. */
+function beyond(
+  { times, stepHours }: PointHistory,
+  values: readonly (number | null)[],
+  panel: Panel,
+): Mark[] {
+  return times.flatMap((time, i): Mark[] => {
+    const value = values[i] ?? null;
+    if (value === null || !isBeyond(value, panel)) return [];
+    const x = panel.x(Date.parse(time) + (stepHours * HOUR_MS) / 2);
+    const [tip, foot] = value > panel.high ? [panel.top, panel.top + 5] : [panel.bottom, panel.bottom - 5];
+    const through = [
+      [x, tip],
+      [x + 2.6, foot],
+      [x - 2.6, foot],
+      [x, tip],
+    ] as const;
+    return [{ mark: 'line', through, ink: 'ink', width: 0.9 }];
+  });
+}
+
+function isBeyond(value: number, { low, high }: Panel): boolean {
+  return value < low || value > high;
 }
 
 function onsetMarks(findings: DrawnHistory['findings'], panel: Panel, numbered: boolean): Mark[] {

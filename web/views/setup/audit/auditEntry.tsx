@@ -9,13 +9,46 @@ const VIA_WORDS: Readonly<Record<string, string>> = {
   link: 'by one-time link',
 };
 
+/** So few fields are shown at once. */
+const OPEN_UP_TO = 3;
+
+const DONE_WORDS: Readonly<Record<string, string>> = {
+  accept: 'accepted',
+  add: 'added',
+  'add version': 'added a version of',
+  change: 'changed',
+  choose: 'chose',
+  issue: 'issued',
+  'issue password link': 'issued a password link for',
+  make: 'made',
+  remove: 'removed',
+  rename: 'renamed',
+  revoke: 'revoked',
+  'set password': 'set the password of',
+  withdraw: 'withdrew',
+  'withdraw version': 'withdrew a version of',
+};
+
+/** "added point 62, “Outlet, far block”". */
+function actionWords({ action, subjectKind, subjectId, before, after }: AuditRow): string {
+  const name = nameOf(after) ?? nameOf(before);
+  return `${DONE_WORDS[action] ?? action} ${subjectKind} ${subjectId}${name ? `, “${name}”` : ''}`;
+}
+
+function nameOf(value: unknown): string | null {
+  if (typeof value !== 'object' || value === null) return null;
+  const fields = value as Record<string, unknown>;
+  const names = [fields['label'], fields['name'], fields['email']];
+  return names.find((name): name is string => typeof name === 'string' && name !== '') ?? null;
+}
+
 /** One change: who and what in a line, the fields before and after behind it. */
 export function AuditEntry({ row, zone }: { row: AuditRow; zone: string }) {
   const fields = changedFields(row.before, row.after);
   return (
     <li>
       <span>
-        <strong>{row.by}</strong>: {row.action} {row.subjectKind} {row.subjectId}
+        <strong>{row.by}</strong> {actionWords(row)}
       </span>
       <span class="quiet">
         {formatMoment(row.at, zone)}, {VIA_WORDS[row.via] ?? row.via}
@@ -27,7 +60,7 @@ export function AuditEntry({ row, zone }: { row: AuditRow; zone: string }) {
         )}
       </span>
       {fields.length > 0 && (
-        <details class="audit-fields">
+        <details class="audit-fields" open={fields.length <= OPEN_UP_TO}>
           <summary>{fields.length === 1 ? '1 field' : `${fields.length} fields`}</summary>
           <table>
             <thead>
