@@ -115,8 +115,8 @@ export interface ChannelReading {
   readonly levelMaxDbmv: number | null;
   /** Distance to the nearer limit; negative outside. */
   readonly levelMarginDb: number | null;
-  readonly thenMerDb: number | null;
   /** MER, or CNR of an analogue channel. */
+  readonly thenMerDb: number | null;
   readonly nowMerDb: number | null;
   readonly merLimitDb: number | null;
   readonly merMarginDb: number | null;

@@ -42,7 +42,7 @@ export async function pointReadings(
     now: now && nowView(now, band),
     thenLine: band.thenLine,
     nowLine: band.nowLine,
-    channels: channelReadings(band, now?.carriers ?? [], limitSet),
+    channels: channelReadings(band, now?.carriers ?? [], limitSet, thenCnr(baseline)),
     breaches: now === null ? [] : band.breaches,
     notLookedFor: now === null || !hasPlan ? [] : band.notLookedFor,
   };
@@ -113,11 +113,13 @@ function channelReadings(
   band: ComparedBand,
   carriers: readonly CarrierMedians[],
   limitSet: LimitSet,
+  thenCnrDb: (freqMhz: number) => number | null,
 ): ChannelReading[] {
   const medians = new Map(carriers.map((carrier) => [carrier.freqMhz, carrier]));
   return band.channels.map((channel) => {
     const { modulation, levelMinDbmv, levelMaxDbmv } = channel;
     const left = channel.standing === 'left-plan';
+    const isAnalogue = modulation === 'analogue';
     return {
       freqMhz: channel.freqMhz,
       channel: channel.channel,
@@ -132,12 +134,21 @@ function channelReadings(
       levelMinDbmv,
       levelMaxDbmv,
       levelMarginDb: marginDb(channel.nowLevelDbmv, levelMinDbmv, levelMaxDbmv),
-      thenMerDb: channel.thenMerDb,
-      nowMerDb: modulation === 'analogue' ? channel.nowCnrDb : channel.nowMerDb,
+      thenMerDb: isAnalogue ? thenCnrDb(channel.freqMhz) : channel.thenMerDb,
+      nowMerDb: isAnalogue ? channel.nowCnrDb : channel.nowMerDb,
       merLimitDb: left ? null : (qualityFloor(limitSet, modulation)?.min ?? null),
       merMarginDb: channel.marginDb,
     };
   });
+}
+
+/** CNR at the baseline by frequency, dB; null where it was not measured. */
+function thenCnr(baseline: BaselineRow | null): (freqMhz: number) => number | null {
+  const byHz = new Map(baseline?.freq_hz.map((hz, i) => [hz, baseline.cnr_cdb?.[i] ?? null]));
+  return (freqMhz) => {
+    const hundredths = byHz.get(Math.round(freqMhz * 1e6)) ?? null;
+    return hundredths === null ? null : hundredths / 100;
+  };
 }
 
 /** How far inside its window a value lies, dB; null without a value or a window. */

@@ -1,7 +1,7 @@
 import { buffer } from 'node:stream/consumers';
 import PDFDocument from 'pdfkit';
 import type { Block, ReportDocument } from '../document/block.ts';
-import { INKS } from '../drawing/drawing.ts';
+import { type Drawing, INKS } from '../drawing/drawing.ts';
 import { drawInPdf } from './pdfDrawing.ts';
 import { BOLD, PLAIN } from './pdfFonts.ts';
 import { drawTable } from './pdfTable.ts';
@@ -12,6 +12,8 @@ export type Paper = (typeof PAPERS)[number];
 const MARGIN = 40;
 /** Room for the line at the foot of each page. */
 const FOOT = 24;
+/** Heading, sentences, both drawings and their captions at full size. */
+const HEIGHT_OF_A_POINT = 745;
 const HEADING_HEIGHT = { 2: 36, 3: 22 } as const;
 
 /**
@@ -142,7 +144,7 @@ function writeFacts(pdf: Pdf, rows: readonly (readonly [string, string])[]): voi
 
 function writeDrawing(pdf: Pdf, { drawing, caption }: Extract<Block, { block: 'drawing' }>): void {
   const width = widthOf(pdf);
-  const scale = width / drawing.width;
+  const scale = scaleOf(pdf, drawing);
   pdf.font(PLAIN).fontSize(7.5);
   const captionHeight = pdf.heightOfString(caption, { width });
   keepRoom(pdf, drawing.height * scale + captionHeight + 10);
@@ -157,8 +159,14 @@ function writeDrawing(pdf: Pdf, { drawing, caption }: Extract<Block, { block: 'd
 function leastHeight(pdf: Pdf, [next, ...following]: readonly Block[]): number {
   if (next === undefined) return 0;
   if (next.block === 'heading') return HEADING_HEIGHT[next.level] + leastHeight(pdf, following);
-  if (next.block === 'drawing') return (next.drawing.height * widthOf(pdf)) / next.drawing.width + 40;
+  if (next.block === 'drawing') return next.drawing.height * scaleOf(pdf, next.drawing) + 40;
   return next.block === 'table' ? 80 : 50;
+}
+
+/** As wide as the page, or so high that both drawings of a point fit on one under what is said of it. */
+function scaleOf(pdf: Pdf, { width }: Drawing): number {
+  const usableHeight = pdf.page.maxY() - MARGIN;
+  return Math.min(widthOf(pdf) / width, usableHeight / HEIGHT_OF_A_POINT);
 }
 
 /** Goes to the next page when less than `height` points are left. */
