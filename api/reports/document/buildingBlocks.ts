@@ -33,7 +33,9 @@ function isRemarkable(report: ReportData, { pointId, channels }: PointReadings):
   const isHandoff = report.setUp.points.find((point) => point.pointId === pointId)?.kind === 'handoff';
   return (
     isHandoff ||
-    report.findings.some((finding) => finding.pointId === pointId && finding.explainedBy === null) ||
+    report.findings.some(
+      (finding) => finding.pointId === pointId && finding.explainedBy === null && !finding.withinFloor,
+    ) ||
     outside(channels).length > 0
   );
 }

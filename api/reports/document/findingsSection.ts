@@ -3,17 +3,32 @@ import { SIDE_WORD } from '../../tradeWords.ts';
 import { momentWithZone } from '../moments.ts';
 import type { ReportData } from '../reportData.ts';
 import type { Block } from './block.ts';
-import { leadingFindings, type NumberedFinding } from './leadingFindings.ts';
+import { leadingFindings, type NumberedFinding, smallFindings } from './leadingFindings.ts';
 import { plus } from './summary.ts';
 
 /** What changed: each finding with its interval, its side and what speaks for it. */
 export function findingsSection(report: ReportData): Block[] {
   const leading = leadingFindings(report);
+  const small = smallFindings(report);
   return [
     { block: 'heading', level: 2, text: 'Findings' },
     ...(leading.length === 0
-      ? [{ block: 'text', text: 'No change from the baseline was found within the period.' } as const]
+      ? [
+          {
+            block: 'text',
+            text: 'No change from the baseline that calls for action was found within the period.',
+          } as const,
+        ]
       : leading.flatMap((numbered) => findingBlocks(numbered, report.setUp.timeZone))),
+    ...(small === 0
+      ? []
+      : [
+          {
+            block: 'text',
+            quiet: true,
+            text: `Beside these, ${count(small, 'change')} too small to act on; the JSON file of this report holds them.`,
+          } as const,
+        ]),
   ];
 }
 

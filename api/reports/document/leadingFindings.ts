@@ -9,12 +9,23 @@ export interface NumberedFinding {
   readonly alsoAt: readonly string[];
 }
 
-/** One entry an event, told where it begins; in a report of one point, what that point shows. */
+/** One entry an event, told where it begins; in a report of one point, what that point shows. Those too small to act on are left out. */
 export function leadingFindings(report: ReportData): NumberedFinding[] {
+  return leadingOfEvents(report)
+    .filter(({ finding }) => !finding.withinFloor)
+    .map((each, i) => ({ number: i + 1, ...each }));
+}
+
+/** How many changes are real but too small to act on. */
+export function smallFindings(report: ReportData): number {
+  return leadingOfEvents(report).filter(({ finding }) => finding.withinFloor).length;
+}
+
+function leadingOfEvents(report: ReportData): Omit<NumberedFinding, 'number'>[] {
   const byEvent = Map.groupBy(report.findings, ({ event }) => event);
-  return [...byEvent.values()].map((ofEvent, i) => {
+  return [...byEvent.values()].map((ofEvent) => {
     const finding = ofEvent.find(({ explainedBy }) => explainedBy === null) ?? ofEvent[0]!;
     const others = ofEvent.filter((each) => each !== finding);
-    return { number: i + 1, finding, alsoAt: others.map(({ pointName }) => pointName) };
+    return { finding, alsoAt: others.map(({ pointName }) => pointName) };
   });
 }

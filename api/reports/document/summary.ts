@@ -35,7 +35,7 @@ export function summarySection(report: ReportData): Block[] {
   const open = leading.filter(({ finding }) => finding.closedAt === null);
   const found =
     leading.length === 0
-      ? 'No change was found within the period.'
+      ? 'No change that calls for action was found within the period.'
       : `Findings in the period: ${leading.length}; open at its end: ${open.length}.`;
   const where = report.readings.length > 1 ? [{ block: 'text', text: 'At the handoff:' } as const] : [];
   return [
