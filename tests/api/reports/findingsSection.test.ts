@@ -20,6 +20,7 @@ test('an event is told once, where it begins, however many points show it', () =
     sentence: 'Follows.',
   };
   const lines = told([follows, begins]);
+  expect(begins.sentence).toMatch(/dB/);
   expect(lines.filter((line) => line.startsWith('F1. '))).toEqual([`F1. ${begins.sentence}`]);
   expect(lines.some((line) => line.startsWith('F2. '))).toBe(false);
 });
