@@ -17,6 +17,7 @@ import { requestLog } from './requestLog.ts';
 import { createRouter } from './router.ts';
 import { accountRoutes } from './routes/accounts.ts';
 import { alertRoutes } from './routes/alerts.ts';
+import { auditRoutes } from './routes/audit.ts';
 import { authRoutes } from './routes/auth.ts';
 import { bandRoutes } from './routes/band.ts';
 import { baselineRoutes } from './routes/baselines.ts';
@@ -37,6 +38,8 @@ import { planRoutes } from './routes/plans.ts';
 import { pointSetupRoutes } from './routes/points.ts';
 import { probeRoutes } from './routes/probes.ts';
 import { providerRoutes } from './routes/providers.ts';
+import { reportPageRoutes } from './routes/reportPage.ts';
+import { reportRoutes } from './routes/reports.ts';
 import { siteRoutes } from './routes/site.ts';
 import { siteImportRoutes } from './routes/siteImport.ts';
 import { siteProgressRoutes } from './routes/siteProgress.ts';
@@ -78,6 +81,8 @@ const ROUTES = [
   deliveryRoutes,
   myReachRoutes,
   typedReadingRoutes,
+  reportRoutes,
+  auditRoutes,
 ];
 
 export interface AppDeps extends Deps {
@@ -108,10 +113,12 @@ export function createApp(deps: AppDeps): OpenAPIHono<AppEnv> {
 
 function mountWeb(app: OpenAPIHono<AppEnv>, deps: AppDeps): void {
   app.use('/api/*', neverStored, compress(), sameOrigin(deps.origin), sizeLimit);
-  app.route('/', authRoutes(deps.auth, deps.trustProxy));
+  app.route('/', authRoutes(deps.auth, deps.trustProxy, deps));
   app.route('/', linkRoutes(deps));
   app.use('/api/*', identify(deps));
   for (const routes of ROUTES) app.route('/', routes(deps));
+  app.use('/sites/:siteId/report', identify(deps));
+  app.route('/', reportPageRoutes(deps));
   app.all('/api/*', (c) => {
     throw new NotFound('route', `${c.req.method} ${c.req.path}`);
   });

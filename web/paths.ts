@@ -81,5 +81,8 @@ export const paths = {
   resend: (delivery: number) => `/api/notify/deliveries/${delivery}/resend`,
   myNotifications: '/api/me/notifications',
   tokens: '/api/tokens',
+  audit: '/api/audit',
+  auditCsv: '/api/audit.csv',
+  auditLines: '/api/audit.jsonl',
   token: (token: number) => `/api/tokens/${token}`,
 } as const;

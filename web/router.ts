@@ -21,6 +21,7 @@ export type Route =
   | { view: 'setup-notifications' }
   | { view: 'setup-maintenance' }
   | { view: 'setup-accounts' }
+  | { view: 'setup-audit' }
   | { view: 'setup-baseline'; siteId: number; pointId: number }
   | { view: 'complaints' }
   | { view: 'complaint-figures' }
@@ -71,6 +72,7 @@ const ROUTES: readonly (readonly [RegExp, Match])[] = [
   [/^\/setup\/providers$/, () => ({ view: 'setup-providers' })],
   [/^\/setup\/notifications$/, () => ({ view: 'setup-notifications' })],
   [/^\/setup\/maintenance$/, () => ({ view: 'setup-maintenance' })],
+  [/^\/setup\/audit$/, () => ({ view: 'setup-audit' })],
   [/^\/setup\/accounts$/, () => ({ view: 'setup-accounts' })],
   [/^\/complaints$/, () => ({ view: 'complaints' })],
   [/^\/complaints\/figures$/, () => ({ view: 'complaint-figures' })],

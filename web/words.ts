@@ -1,8 +1,8 @@
 import type { AlertChangeView, AlertStateWord, SeverityWord } from '../api/schemas/alerts.ts';
-import type { BreachView, Side, Verdict } from '../api/schemas/common.ts';
+import type { Verdict } from '../api/schemas/common.ts';
 import type { TroubleView } from '../api/schemas/silence.ts';
-import type { Modulation } from '../ingest/plan/channelPlan.ts';
-import type { PointKind } from '../ingest/store/schema.ts';
+
+export { KIND_WORD, MODULATION_WORD, QUANTITY_WORD, SIDE_WORD } from '../api/tradeWords.ts';
 
 /** Verdicts from most to least pressing, as filters show them. */
 export const VERDICTS: readonly Verdict[] = ['act', 'watch', 'silent', 'no-baseline', 'steady'];
@@ -13,44 +13,6 @@ export const VERDICT_WORD: Readonly<Record<Verdict, string>> = {
   silent: 'Silent',
   'no-baseline': 'No baseline',
   steady: 'Steady',
-};
-
-export const SIDE_WORD: Readonly<Record<Side, string>> = {
-  provider: 'Provider',
-  building: 'Building',
-  unsure: 'Not sure',
-};
-
-export const KIND_WORD: Readonly<Record<PointKind, string>> = {
-  handoff: 'Handoff',
-  'gear-input': 'Gear input',
-  'gear-output': 'Gear output',
-  amplifier: 'Amplifier',
-  splitter: 'Splitter',
-  outlet: 'Outlet',
-};
-
-/** What a limit, or a reading outside one, speaks of. */
-export const QUANTITY_WORD: Readonly<Record<BreachView['quantity'], string>> = {
-  level: 'Level of a channel',
-  mer: 'MER of a channel',
-  cnr: 'CNR of a channel',
-  adjacent: 'Difference between neighbours',
-  spread: 'Difference between any two channels',
-  tilt: 'Tilt',
-  flatness: 'Flatness, peak to valley',
-  'stability-1h': 'Change of level within one hour',
-  'stability-24h': 'Change of level within 24 hours',
-  'variation-6-months': 'Change of level within six months',
-  presence: 'Presence of a channel',
-};
-
-export const MODULATION_WORD: Readonly<Record<Modulation, string>> = {
-  analogue: 'Analogue',
-  qam64: '64-QAM',
-  qam256: '256-QAM',
-  '8vsb': '8-VSB',
-  ofdm: 'OFDM',
 };
 
 /** What is wrong with the coming of sweeps. */

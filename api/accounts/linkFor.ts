@@ -1,4 +1,5 @@
 import type { Db } from '../../ingest/store/database.ts';
+import { audited } from '../audit/audited.ts';
 import { type IssuedLink, issueLink } from './oneTimeLinks.ts';
 import { withAccounts } from './tables.ts';
 
@@ -18,9 +19,16 @@ export async function linkFor(db: Db, email: string, nowMs: number): Promise<Iss
   if (person.disabled)
     throw new Error(`the account of ${email} is disabled: another administrator can enable it`);
   const { id, role } = person;
-  return issueLink(
-    db,
-    { purpose: 'password', role, email: person.email, personId: id, createdBy: 'command line' },
-    nowMs,
+  const by = 'command line';
+  return audited(
+    { db, actor: { name: by, via: 'server machine' }, nowMs },
+    (trx) =>
+      issueLink(trx, { purpose: 'password', role, email: person.email, personId: id, createdBy: by }, nowMs),
+    {
+      action: 'issue password link',
+      subjectKind: 'account',
+      subjectId: id,
+      after: async (_, { expiresAt }) => ({ email: person.email, expiresAt }),
+    },
   );
 }

@@ -1,5 +1,6 @@
 import { sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import { ApiError } from '../errors.ts';
 import type { Role } from './actor.ts';
 import { addPerson, replacePassword } from './addPerson.ts';
@@ -82,14 +83,13 @@ export async function readLink(db: Db, token: string, nowMs: number): Promise<On
  * @returns the address to sign in with
  */
 export function acceptLink(db: Db, answer: LinkAnswer, nowMs: number): Promise<string> {
-  return withAccounts(db)
-    .transaction()
-    .execute(async (trx) => {
-      const link = await useUp(trx, answer.token, new Date(nowMs));
-      if (link.person_id !== null) return setPassword(trx, link.person_id, answer.passwordHash);
-      if (link.purpose === 'setup') await refuseSecondSetup(trx);
-      return makeAccount(trx, link, answer);
-    });
+  return inTransaction(db, async (plain) => {
+    const trx = withAccounts(plain);
+    const link = await useUp(trx, answer.token, new Date(nowMs));
+    if (link.person_id !== null) return setPassword(trx, link.person_id, answer.passwordHash);
+    if (link.purpose === 'setup') await refuseSecondSetup(trx);
+    return makeAccount(trx, link, answer);
+  });
 }
 
 async function useUp(trx: AccountsDb, token: string, now: Date): Promise<OneTimeLink> {

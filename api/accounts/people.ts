@@ -1,5 +1,6 @@
 import { sql } from 'kysely';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import { ApiError, NotFound } from '../errors.ts';
 import type { Role } from './actor.ts';
 import { type AccountsDb, type Person, withAccounts } from './tables.ts';
@@ -67,24 +68,23 @@ export function removePerson(db: Db, personId: string): Promise<void> {
 
 /** Undoes `work` when it would leave nobody who can administer. Changes take turns, so two can't each take one. */
 async function guardingAdministrators(db: Db, work: (trx: AccountsDb) => Promise<void>): Promise<void> {
-  await withAccounts(db)
-    .transaction()
-    .execute(async (trx) => {
-      await sql`lock table person in share row exclusive mode`.execute(trx);
-      await work(trx);
-      const administrator = await trx
-        .selectFrom('person')
-        .select('id')
-        .where('role', '=', 'administrator')
-        .where('disabled', '=', false)
-        .limit(1)
-        .executeTakeFirst();
-      if (administrator) return;
-      throw new ApiError(
-        409,
-        'last-administrator',
-        'this is the last administrator who can sign in',
-        'make somebody else administrator first',
-      );
-    });
+  await inTransaction(db, async (plain) => {
+    const trx = withAccounts(plain);
+    await sql`lock table person in share row exclusive mode`.execute(trx);
+    await work(trx);
+    const administrator = await trx
+      .selectFrom('person')
+      .select('id')
+      .where('role', '=', 'administrator')
+      .where('disabled', '=', false)
+      .limit(1)
+      .executeTakeFirst();
+    if (administrator) return;
+    throw new ApiError(
+      409,
+      'last-administrator',
+      'this is the last administrator who can sign in',
+      'make somebody else administrator first',
+    );
+  });
 }

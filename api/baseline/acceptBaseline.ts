@@ -1,6 +1,7 @@
 import type { Transaction } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { BaselineRow, Database } from '../../ingest/store/schema.ts';
 import { listed } from '../diagnosis/words.ts';
 import { ApiError } from '../errors.ts';
@@ -54,7 +55,7 @@ export async function acceptBaseline(
   const { outside } = proposal.draft;
   if (outside.length > 0 && !acceptance.exceptionNote) throw new BaselineOutside(outside);
 
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const previous = await lockNewest(trx, window);
     const effectiveFromMs = acceptance.effectiveFromMs ?? window.fromMs;
     checkFollows(previous, effectiveFromMs);

@@ -33,7 +33,41 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
   const sweep = (await sweepAt(db, siteId, pointId, atMs)) ?? (await dayMedians(db, siteId, pointId, atMs));
   const nowMs = sweep?.atMs ?? atMs;
   const baseline = await baselineInForce(db, siteId, pointId, nowMs);
+  const { breaches, ...band } = compareBand(sweep, baseline, { planVersions, limitSet, nowMs });
+  const ranges = (await levelRanges(db, siteId, pointId, nowMs)).get(pointId);
 
+  return {
+    pointId,
+    now: sweep === null ? null : await nowSummary(db, siteId, sweep),
+    baseline: baseline === null ? null : baselineSummary(baseline),
+    channels: band.channels,
+    thenLine: band.thenLine,
+    nowLine: band.nowLine,
+    limitSet: { id: limitSet.id, name: limitSet.name, source: limitSet.source },
+    breaches: [...breaches, ...(ranges === undefined ? [] : judgeRanges(limitSet, ranges))],
+  };
+}
+
+export interface ComparedBand extends Pick<BandView, 'channels' | 'thenLine' | 'nowLine' | 'breaches'> {
+  readonly flatnessDb: number | null;
+  /** RF channels of the plan without a carrier here. */
+  readonly notLookedFor: readonly string[];
+}
+
+/** Readings of a moment beside a baseline, channel by channel, with the limits on channels that they miss. */
+export function compareBand(
+  sweep: Sweep | null,
+  baseline: BaselineRow | null,
+  {
+    planVersions,
+    limitSet,
+    nowMs,
+  }: {
+    readonly planVersions: readonly PlanVersion[];
+    readonly limitSet: LimitSet;
+    readonly nowMs: number;
+  },
+): ComparedBand {
   const plan = planInForce(planVersions, nowMs);
   const isSame = sameChannel(planVersions, baseline, nowMs);
   const carriers = bandCarriers(sweep, baseline, plan, isSame);
@@ -48,20 +82,15 @@ export async function bandView(db: Db, siteId: number, pointId: number, atMs: nu
     baseline?.to_at.getTime() ?? null,
     nowMs,
   );
-
-  const ranges = (await levelRanges(db, siteId, pointId, nowMs)).get(pointId);
-
   return {
-    pointId,
-    now: sweep === null ? null : await nowSummary(db, siteId, sweep),
-    baseline: baseline === null ? null : baselineSummary(baseline),
     channels: carriers.map((carrier, i) =>
       channelView(carrier, reading.carriers[i]!, standings[i]!, limitSet),
     ),
     thenLine: baseline === null ? null : thenLine(baseline),
     nowLine: reading.line === null ? null : lineView(reading.line),
-    limitSet: { id: limitSet.id, name: limitSet.name, source: limitSet.source },
-    breaches: [...reading.breaches, ...(ranges === undefined ? [] : judgeRanges(limitSet, ranges))],
+    breaches: [...reading.breaches],
+    flatnessDb: reading.flatnessDb,
+    notLookedFor: reading.notLookedFor,
   };
 }
 

@@ -92,7 +92,7 @@ async function spanOf(
 }
 
 /** The level line speaks of the modulation that most channels have, so its window is that one's. */
-function limitsOf(limitSet: LimitSet, plan: PlanVersion | null): HistoryView['limits'] {
+export function limitsOf(limitSet: LimitSet, plan: PlanVersion | null): HistoryView['limits'] {
   const tilt = limitFor(limitSet, 'tilt', null);
   const flatness = limitFor(limitSet, 'flatness', null);
   const window = (limit: typeof tilt) => ({

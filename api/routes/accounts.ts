@@ -1,4 +1,5 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { inviteLink, listInvitations, withdrawInvitation } from '../accounts/invitations.ts';
 import { issueLink } from '../accounts/oneTimeLinks.ts';
 import {
@@ -9,6 +10,7 @@ import {
   removePerson,
 } from '../accounts/people.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
 import {
@@ -100,27 +102,74 @@ export function accountRoutes({ db, now, origin }: Deps & { readonly origin: str
     })
     .openapi(list, async (c) => c.json({ accounts: (await listPeople(db)).map(accountOf) }, 200))
     .openapi(change, async (c) => {
-      await changePerson(db, c.req.valid('param').accountId, c.req.valid('json'), now());
+      const { accountId } = c.req.valid('param');
+      const nowMs = now();
+      await audited(
+        { db, actor: c.get('actor'), nowMs },
+        (trx) => changePerson(trx, accountId, c.req.valid('json'), nowMs),
+        {
+          action: 'change',
+          subjectKind: 'account',
+          subjectId: accountId,
+          before: (trx) => accountFacts(trx, accountId),
+          after: (trx) => accountFacts(trx, accountId),
+        },
+      );
       return c.body(null, 204);
     })
     .openapi(remove, async (c) => {
-      await removePerson(db, c.req.valid('param').accountId);
+      const { accountId } = c.req.valid('param');
+      await audited({ db, actor: c.get('actor'), nowMs: now() }, (trx) => removePerson(trx, accountId), {
+        action: 'remove',
+        subjectKind: 'account',
+        subjectId: accountId,
+        before: (trx) => accountFacts(trx, accountId),
+      });
       return c.body(null, 204);
     })
     .openapi(passwordLink, async (c) => {
       const { id, role, email } = await findPerson(db, c.req.valid('param').accountId);
       const wanted = { purpose: 'password', role, email, personId: id } as const;
-      const link = await issueLink(db, { ...wanted, createdBy: c.get('actor').name }, now());
+      const actor = c.get('actor');
+      const nowMs = now();
+      const link = await audited(
+        { db, actor, nowMs },
+        (trx) => issueLink(trx, { ...wanted, createdBy: actor.name }, nowMs),
+        {
+          action: 'issue password link',
+          subjectKind: 'account',
+          subjectId: id,
+          after: async (_, { expiresAt }) => ({ email, expiresAt }),
+        },
+      );
       return c.json(handed(link, origin), 201);
     })
     .openapi(invitations, async (c) => c.json({ invitations: await listInvitations(db, now()) }, 200))
     .openapi(invite, async (c) => {
       const { email, role } = c.req.valid('json');
-      const link = await inviteLink(db, email, role, c.get('actor').name, now());
+      const actor = c.get('actor');
+      const nowMs = now();
+      const link = await audited(
+        { db, actor, nowMs },
+        (trx) => inviteLink(trx, email, role, actor.name, nowMs),
+        {
+          action: 'issue',
+          subjectKind: 'invitation',
+          subjectId: ({ linkId }) => linkId,
+          after: async (_, { expiresAt }) => ({ email, role, expiresAt }),
+        },
+      );
       return c.json(handed(link, origin), 201);
     })
     .openapi(withdraw, async (c) => {
-      await withdrawInvitation(db, c.req.valid('param').linkId);
+      const { linkId } = c.req.valid('param');
+      const nowMs = now();
+      await audited({ db, actor: c.get('actor'), nowMs }, (trx) => withdrawInvitation(trx, linkId), {
+        action: 'withdraw',
+        subjectKind: 'invitation',
+        subjectId: linkId,
+        before: async (trx) => (await listInvitations(trx, nowMs)).find((open) => open.linkId === linkId),
+      });
       return c.body(null, 204);
     });
 }
@@ -130,6 +179,11 @@ function handed(
   origin: string,
 ) {
   return { linkId, url: origin + path, expiresAt: expiresAt.toISOString() };
+}
+
+async function accountFacts(db: Db, accountId: string) {
+  const { name, email, role, disabled } = await findPerson(db, accountId);
+  return { name, email, role, disabled };
 }
 
 function accountOf({ id, name, email, role, disabled, created_at, lastSeenAt }: PersonSummary): Account {

@@ -1,5 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import { acceptBaseline } from '../baseline/acceptBaseline.ts';
 import { baselineInForce, baselineVersions } from '../baseline/baselineQueries.ts';
 import { baselineProposalView, baselineVersionView } from '../baseline/baselineView.ts';
@@ -69,11 +71,25 @@ export function baselineRoutes({ db, now }: Deps) {
       const { from, to, effectiveFrom, exceptionNote } = c.req.valid('json');
       const window = { ...c.req.valid('param'), fromMs: Date.parse(from), toMs: Date.parse(to) };
 
-      const kept = await acceptBaseline(db, window, {
-        acceptedBy: c.get('actor').name,
-        acceptedAtMs: now(),
+      const actor = c.get('actor');
+      const nowMs = now();
+      const acceptance = {
+        acceptedBy: actor.name,
+        acceptedAtMs: nowMs,
         exceptionNote,
         effectiveFromMs: effectiveFrom === undefined ? undefined : Date.parse(effectiveFrom),
+      };
+      const newestVersion = async (trx: Db) => {
+        const [newest] = await baselineVersions(trx, window.siteId, window.pointId);
+        return newest && baselineVersionView(newest);
+      };
+      const kept = await audited({ db, actor, nowMs }, (trx) => acceptBaseline(trx, window, acceptance), {
+        action: 'accept',
+        subjectKind: 'baseline',
+        subjectId: ({ version }) => `point ${window.pointId}, version ${version}`,
+        siteId: window.siteId,
+        before: newestVersion,
+        after: newestVersion,
       });
 
       return c.json(baselineVersionView(kept), 201);

@@ -1,6 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
 import { issueSiteKey, revokeSiteKey } from '../../ingest/store/siteKeys.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { NotFound } from '../errors.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
@@ -11,7 +12,7 @@ import {
   RejectedSweepsSchema,
   SiteKeysSchema,
 } from '../schemas/siteKeys.ts';
-import { listRejections, listSiteKeys } from '../setup/siteKeys.ts';
+import { findSiteKey, listRejections, listSiteKeys } from '../setup/siteKeys.ts';
 import { findSite } from '../setup/sites.ts';
 
 const list = createRoute({
@@ -60,11 +61,37 @@ export function siteKeyRoutes({ db, now }: Deps) {
     .openapi(issue, async (c) => {
       const { siteId } = await findSite(db, c.req.valid('param').siteId);
       const { label } = c.req.valid('json');
-      return c.json(await issueSiteKey(db, { siteId, label, createdBy: c.get('actor').name }), 201);
+      const actor = c.get('actor');
+      const issued = await audited(
+        { db, actor, nowMs: now() },
+        (trx) => issueSiteKey(trx, { siteId, label, createdBy: actor.name }),
+        {
+          action: 'issue',
+          subjectKind: 'site key',
+          subjectId: ({ keyId }) => keyId,
+          siteId,
+          after: async () => ({ label }),
+        },
+      );
+      return c.json(issued, 201);
     })
     .openapi(revoke, async (c) => {
       const { siteId, keyId } = c.req.valid('param');
-      if (!(await revokeSiteKey(db, siteId, keyId, now()))) throw new NotFound('key in force', keyId);
+      const nowMs = now();
+      await audited(
+        { db, actor: c.get('actor'), nowMs },
+        async (trx) => {
+          if (!(await revokeSiteKey(trx, siteId, keyId, nowMs))) throw new NotFound('key in force', keyId);
+        },
+        {
+          action: 'revoke',
+          subjectKind: 'site key',
+          subjectId: keyId,
+          siteId,
+          before: (trx) => findSiteKey(trx, siteId, keyId),
+          after: (trx) => findSiteKey(trx, siteId, keyId),
+        },
+      );
       return c.body(null, 204);
     })
     .openapi(rejected, async (c) => {

@@ -1,6 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
 import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { limitSetFor } from '../limits/limitSetFor.ts';
 import { LIMIT_SETS } from '../limits/limitSets.ts';
@@ -16,7 +17,7 @@ import {
   SiteLimitsSchema,
 } from '../schemas/limits.ts';
 import { SiteParams } from '../schemas/params.ts';
-import { chooseForFleet, chooseForSite, newestFirst, type SiteScope } from '../setup/limits.ts';
+import { chooseForFleet, chooseForSite, chosenFor, newestFirst, type SiteScope } from '../setup/limits.ts';
 import { choiceView, limitSetView, whyThisSet } from '../setup/limitViews.ts';
 import { listPoints } from '../setup/points.ts';
 import { findSite } from '../setup/sites.ts';
@@ -61,14 +62,34 @@ export function limitRoutes({ db, now }: Deps) {
     .openapi(readFleet, async (c) => c.json(await fleetLimits(db), 200))
     .openapi(chooseFleet, async (c) => {
       const { kind, ...choice } = c.req.valid('json');
-      await chooseForFleet(db, kind, choice, c.get('actor').name);
+      const actor = c.get('actor');
+      await audited({ db, actor, nowMs: now() }, (trx) => chooseForFleet(trx, kind, choice, actor.name), {
+        action: 'choose',
+        subjectKind: 'fleet limits',
+        subjectId: kind,
+        before: async (trx) => chosenFor(await loadFleetLimitChoices(trx), { kind, pointId: null }),
+        after: async () => choice,
+      });
       return c.json(await fleetLimits(db), 201);
     })
     .openapi(readSite, async (c) => c.json(await siteLimits(db, c.req.valid('param').siteId), 200))
     .openapi(chooseSite, async (c) => {
       const { siteId } = c.req.valid('param');
       const { kind, pointId, ...choice } = c.req.valid('json');
-      await chooseForSite(db, siteId, { kind, pointId } as SiteScope, choice, c.get('actor').name);
+      const actor = c.get('actor');
+      const scope = { kind, pointId } as SiteScope;
+      await audited(
+        { db, actor, nowMs: now() },
+        (trx) => chooseForSite(trx, siteId, scope, choice, actor.name),
+        {
+          action: 'choose',
+          subjectKind: pointId === null ? 'site limits' : 'point limits',
+          subjectId: pointId ?? kind ?? '',
+          siteId,
+          before: async (trx) => chosenFor((await loadLimitChoices(trx, siteId)).site, scope),
+          after: async () => choice,
+        },
+      );
       await refreshSiteRisk(db, siteId, now());
       return c.json(await siteLimits(db, siteId), 201);
     });

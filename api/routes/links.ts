@@ -1,6 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
 import { hashPassword } from 'better-auth/crypto';
 import { acceptLink, readLink } from '../accounts/oneTimeLinks.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { InvalidInput } from '../errors.ts';
 import { createRouter, jsonAnswer, jsonBody } from '../router.ts';
@@ -40,6 +41,17 @@ export function linkRoutes({ db, now }: Deps) {
       }
       const passwordHash = await hashPassword(password);
       const answer = { token, name: name ?? '', email: email ?? null, passwordHash };
-      return c.json({ email: await acceptLink(db, answer, now()) }, 200);
+      const nowMs = now();
+      const signsInAs = await audited(
+        { db, actor: { name: name ?? link.email ?? 'holder of a link', via: 'link' }, nowMs },
+        (trx) => acceptLink(trx, answer, nowMs),
+        {
+          action: link.purpose === 'password' ? 'set password' : 'make',
+          subjectKind: 'account',
+          subjectId: (address) => address,
+          after: async (_, address) => ({ email: address, role: link.role, purpose: link.purpose }),
+        },
+      );
+      return c.json({ email: signsInAs }, 200);
     });
 }

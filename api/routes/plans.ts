@@ -1,6 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
 import { planFromRaster } from '../../ingest/plan/planFromRaster.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { InvalidInput } from '../errors.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
@@ -104,22 +105,63 @@ export function planRoutes({ db, now }: Deps) {
       );
     })
     .openapi(add, async (c) => {
-      const planId = await addPlan(db, c.req.valid('json'), c.get('actor').name);
+      const actor = c.get('actor');
+      const planId = await audited(
+        { db, actor, nowMs: now() },
+        (trx) => addPlan(trx, c.req.valid('json'), actor.name),
+        {
+          action: 'add',
+          subjectKind: 'channel plan',
+          subjectId: (id) => id,
+          after: async () => c.req.valid('json'),
+        },
+      );
       return c.json(await planView(db, planId, now()), 201);
     })
     .openapi(rename, async (c) => {
       const { planId } = c.req.valid('param');
-      await renamePlan(db, planId, c.req.valid('json').name);
-      return c.json(await planView(db, planId, now()), 200);
+      const nowMs = now();
+      const { name } = c.req.valid('json');
+      await audited({ db, actor: c.get('actor'), nowMs }, (trx) => renamePlan(trx, planId, name), {
+        action: 'rename',
+        subjectKind: 'channel plan',
+        subjectId: planId,
+        before: async (trx) => ({ name: (await planView(trx, planId, nowMs)).name }),
+        after: async () => ({ name }),
+      });
+      return c.json(await planView(db, planId, nowMs), 200);
     })
     .openapi(version, async (c) => {
       const { planId } = c.req.valid('param');
-      await addVersion(db, planId, c.req.valid('json'), c.get('actor').name);
+      const actor = c.get('actor');
+      await audited(
+        { db, actor, nowMs: now() },
+        (trx) => addVersion(trx, planId, c.req.valid('json'), actor.name),
+        {
+          action: 'add version',
+          subjectKind: 'channel plan',
+          subjectId: planId,
+          after: async (_, added) => ({ version: added, ...c.req.valid('json') }),
+        },
+      );
       return c.json(await planView(db, planId, now()), 201);
     })
     .openapi(withdraw, async (c) => {
       const { planId, version } = c.req.valid('param');
-      await withdrawVersion(db, planId, version, now());
+      const nowMs = now();
+      await audited(
+        { db, actor: c.get('actor'), nowMs },
+        (trx) => withdrawVersion(trx, planId, version, nowMs),
+        {
+          action: 'withdraw version',
+          subjectKind: 'channel plan',
+          subjectId: planId,
+          before: async (trx) => {
+            const { versions } = await planView(trx, planId, nowMs);
+            return versions.find((kept) => kept.version === version);
+          },
+        },
+      );
       return c.body(null, 204);
     })
     .openapi(services, async (c) => {

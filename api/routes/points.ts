@@ -1,11 +1,12 @@
 import { createRoute } from '@hono/zod-openapi';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
 import { PointParams, SiteParams } from '../schemas/params.ts';
 import { ChangePointSchema, NewPointSchema, PointAddedSchema } from '../schemas/siteSetup.ts';
-import { addPoint, changePoint, removePoint } from '../setup/points.ts';
+import { addPoint, changePoint, findPoint, removePoint } from '../setup/points.ts';
 
 const add = createRoute({
   method: 'post',
@@ -39,19 +40,46 @@ export function pointSetupRoutes({ db, now }: Deps) {
   return createRouter()
     .openapi(add, async (c) => {
       const { siteId } = c.req.valid('param');
-      const pointId = await addPoint(db, siteId, c.req.valid('json'));
+      const pointId = await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => addPoint(trx, siteId, c.req.valid('json')),
+        {
+          action: 'add',
+          subjectKind: 'point',
+          subjectId: (id) => id,
+          siteId,
+          after: (trx, id) => findPoint(trx, siteId, id),
+        },
+      );
       await refreshSiteRisk(db, siteId, now());
       return c.json({ pointId }, 201);
     })
     .openapi(change, async (c) => {
       const { siteId, pointId } = c.req.valid('param');
-      await changePoint(db, siteId, pointId, c.req.valid('json'));
+      await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => changePoint(trx, siteId, pointId, c.req.valid('json')),
+        {
+          action: 'change',
+          subjectKind: 'point',
+          subjectId: pointId,
+          siteId,
+          before: (trx) => findPoint(trx, siteId, pointId),
+          after: (trx) => findPoint(trx, siteId, pointId),
+        },
+      );
       await refreshSiteRisk(db, siteId, now());
       return c.body(null, 204);
     })
     .openapi(remove, async (c) => {
       const { siteId, pointId } = c.req.valid('param');
-      await removePoint(db, siteId, pointId);
+      await audited({ db, actor: c.get('actor'), nowMs: now() }, (trx) => removePoint(trx, siteId, pointId), {
+        action: 'remove',
+        subjectKind: 'point',
+        subjectId: pointId,
+        siteId,
+        before: (trx) => findPoint(trx, siteId, pointId),
+      });
       await refreshSiteRisk(db, siteId, now());
       return c.body(null, 204);
     });

@@ -1,5 +1,6 @@
 import { createRoute } from '@hono/zod-openapi';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
 import { ProviderParams } from '../schemas/params.ts';
@@ -9,7 +10,13 @@ import {
   ProviderSchema,
   ProvidersSchema,
 } from '../schemas/providers.ts';
-import { addProvider, changeProvider, listProviders, removeProvider } from '../setup/providers.ts';
+import {
+  addProvider,
+  changeProvider,
+  findProvider,
+  listProviders,
+  removeProvider,
+} from '../setup/providers.ts';
 
 const list = createRoute({
   method: 'get',
@@ -46,16 +53,45 @@ const remove = createRoute({
   responses: DONE,
 });
 
-export function providerRoutes({ db }: Deps) {
+export function providerRoutes({ db, now }: Deps) {
   return createRouter()
     .openapi(list, async (c) => c.json({ providers: await listProviders(db) }, 200))
-    .openapi(add, async (c) => c.json(await addProvider(db, c.req.valid('json')), 201))
+    .openapi(add, async (c) => {
+      const added = await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => addProvider(trx, c.req.valid('json')),
+        {
+          action: 'add',
+          subjectKind: 'provider',
+          subjectId: (provider) => provider.providerId,
+          after: async (_, provider) => provider,
+        },
+      );
+      return c.json(added, 201);
+    })
     .openapi(change, async (c) => {
       const { providerId } = c.req.valid('param');
-      return c.json(await changeProvider(db, providerId, c.req.valid('json')), 200);
+      const changed = await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => changeProvider(trx, providerId, c.req.valid('json')),
+        {
+          action: 'change',
+          subjectKind: 'provider',
+          subjectId: providerId,
+          before: (trx) => findProvider(trx, providerId),
+          after: async (_, provider) => provider,
+        },
+      );
+      return c.json(changed, 200);
     })
     .openapi(remove, async (c) => {
-      await removeProvider(db, c.req.valid('param').providerId);
+      const { providerId } = c.req.valid('param');
+      await audited({ db, actor: c.get('actor'), nowMs: now() }, (trx) => removeProvider(trx, providerId), {
+        action: 'remove',
+        subjectKind: 'provider',
+        subjectId: providerId,
+        before: (trx) => findProvider(trx, providerId),
+      });
       return c.body(null, 204);
     });
 }

@@ -1,6 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
 import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { createRouter, jsonAnswer, jsonBody } from '../router.ts';
@@ -57,13 +58,28 @@ export function siteSetupRoutes({ db, now }: Deps) {
     .openapi(list, async (c) => c.json(await listSites(db, c.req.valid('query')), 200))
     .openapi(read, async (c) => c.json(await siteSetupView(db, c.req.valid('param').siteId), 200))
     .openapi(add, async (c) => {
-      const siteId = await addSite(db, c.req.valid('json'));
+      const siteId = await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => addSite(trx, c.req.valid('json')),
+        { action: 'add', subjectKind: 'site', subjectId: (id) => id, siteId: (id) => id, after: findSite },
+      );
       await refreshSiteRisk(db, siteId, now());
       return c.json(await siteSetupView(db, siteId), 201);
     })
     .openapi(change, async (c) => {
       const { siteId } = c.req.valid('param');
-      await changeSite(db, siteId, c.req.valid('json'));
+      await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => changeSite(trx, siteId, c.req.valid('json')),
+        {
+          action: 'change',
+          subjectKind: 'site',
+          subjectId: siteId,
+          siteId,
+          before: (trx) => findSite(trx, siteId),
+          after: (trx) => findSite(trx, siteId),
+        },
+      );
       await refreshSiteRisk(db, siteId, now());
       return c.json(await siteSetupView(db, siteId), 200);
     });

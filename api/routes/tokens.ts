@@ -1,7 +1,9 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { issueToken, listTokens, revokeToken } from '../accounts/automationTokens.ts';
 import { requireRole } from '../accounts/requireRole.ts';
 import type { AutomationToken } from '../accounts/tables.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { InvalidInput } from '../errors.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
@@ -42,11 +44,30 @@ export function tokenRoutes({ db, now }: Deps) {
       const expires = expiresAt === null ? null : new Date(expiresAt);
       if (expires && expires.getTime() <= now())
         throw new InvalidInput({ expiresAt: 'must lie in the future' });
-      const wanted = { label, role, expiresAt: expires, createdBy: c.get('actor').name };
-      return c.json(await issueToken(db, wanted), 201);
+      const actor = c.get('actor');
+      const wanted = { label, role, expiresAt: expires, createdBy: actor.name };
+      const issued = await audited({ db, actor, nowMs: now() }, (trx) => issueToken(trx, wanted), {
+        action: 'issue',
+        subjectKind: 'automation token',
+        subjectId: ({ tokenId }) => tokenId,
+        after: async () => ({ label, role, expiresAt }),
+      });
+      return c.json(issued, 201);
     })
     .openapi(revoke, async (c) => {
-      await revokeToken(db, c.req.valid('param').tokenId, now());
+      const { tokenId } = c.req.valid('param');
+      const nowMs = now();
+      const find = async (trx: Db) => {
+        const row = (await listTokens(trx)).find((token) => token.token_id === tokenId);
+        return row && tokenOf(row);
+      };
+      await audited({ db, actor: c.get('actor'), nowMs }, (trx) => revokeToken(trx, tokenId, nowMs), {
+        action: 'revoke',
+        subjectKind: 'automation token',
+        subjectId: tokenId,
+        before: find,
+        after: find,
+      });
       return c.body(null, 204);
     });
 }

@@ -2,6 +2,7 @@ import type { Transaction } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import { announceToSites } from '../../ingest/store/announceToSites.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { Database, PointKind } from '../../ingest/store/schema.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import type { LimitChange, LimitChoice } from '../limits/limitChoice.ts';
@@ -27,7 +28,7 @@ export async function chooseForFleet(
   chosenBy: string,
 ): Promise<void> {
   const row = rowOfChoice(input, chosenBy);
-  await db.transaction().execute(async (trx) => {
+  await inTransaction(db, async (trx) => {
     await trx
       .insertInto('fleet_limit_choice')
       .values({ ...row, kind })
@@ -50,7 +51,7 @@ export async function chooseForSite(
   chosenBy: string,
 ): Promise<void> {
   const row = rowOfChoice(input, chosenBy);
-  await db.transaction().execute(async (trx) => {
+  await inTransaction(db, async (trx) => {
     const pointIds = await pointsInScope(trx, siteId, scope);
     const { kind, pointId } = scope;
     await trx
@@ -89,4 +90,13 @@ function rowOfChoice({ setId, changes, reason }: ChoiceInput, chosenBy: string) 
 /** Newest first; of one moment, the later one. */
 export function newestFirst(choices: readonly LimitChoice[]): LimitChoice[] {
   return [...choices].sort((a, b) => b.chosenAtMs - a.chosenAtMs || b.choiceId - a.choiceId);
+}
+
+/** What was chosen last for just this scope; null when nobody chose for it. */
+export function chosenFor(choices: readonly LimitChoice[], scope: SiteScope) {
+  const same = choices.filter(({ kind, pointId }) => kind === scope.kind && pointId === scope.pointId);
+  const [newest] = newestFirst(same);
+  if (newest === undefined) return null;
+  const { setId, changes, reason } = newest;
+  return { setId, changes, reason };
 }

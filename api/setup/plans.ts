@@ -4,6 +4,7 @@ import { planInForce } from '../../ingest/plan/planInForce.ts';
 import { validatePlanChannels } from '../../ingest/plan/validatePlanChannels.ts';
 import { announceToSites } from '../../ingest/store/announceToSites.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { Database, RasterName } from '../../ingest/store/schema.ts';
 import { ApiError, InvalidInput, NotFound } from '../errors.ts';
@@ -71,7 +72,7 @@ export async function planView(db: Db, planId: number, nowMs: number): Promise<P
 /** Makes a plan with its first version. Throws InvalidInput when the name is taken or channels can't be. */
 export function addPlan(db: Db, plan: PlanInput, createdBy: string): Promise<number> {
   refuseBadChannels(plan.channels);
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const { plan_id } = await trx
       .insertInto('channel_plan')
       .values({ name: plan.name, raster: plan.raster })
@@ -96,7 +97,7 @@ export async function renamePlan(db: Db, planId: number, name: string): Promise<
 /** Adds a version. Sites on the plan are judged again from its effective date on; older versions stay as they are. */
 export function addVersion(db: Db, planId: number, input: VersionInput, createdBy: string): Promise<number> {
   refuseBadChannels(input.channels);
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     await lockPlan(trx, planId);
     const versions = await trx
       .selectFrom('channel_plan_version')
@@ -119,7 +120,7 @@ export function addVersion(db: Db, planId: number, input: VersionInput, createdB
 
 /** Takes back a version that is still to come. Throws 409 once it has taken effect: what was in force is kept. */
 export function withdrawVersion(db: Db, planId: number, version: number, nowMs: number): Promise<void> {
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     await lockPlan(trx, planId);
     const row = await trx
       .selectFrom('channel_plan_version')

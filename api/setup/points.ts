@@ -1,6 +1,7 @@
 import { sql, type Transaction } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { Database, NewPoint, Point } from '../../ingest/store/schema.ts';
 import { ApiError, InvalidInput, NotFound } from '../errors.ts';
 import type { ChangePoint, PointSetup } from '../schemas/siteSetup.ts';
@@ -34,6 +35,21 @@ export async function listPoints(db: Db, siteId: number): Promise<PointSetup[]> 
     .orderBy('point_id')
     .execute();
   return inTreeOrder(rows.map((row) => ({ ...pointOfRow(row), hasSweeps: Boolean(row.hasSweeps) })));
+}
+
+/** One point as it is set up; null when the site has none such. */
+export async function findPoint(
+  db: Db,
+  siteId: number,
+  pointId: number,
+): Promise<Omit<PointSetup, 'hasSweeps'> | null> {
+  const row = await db
+    .selectFrom('point')
+    .selectAll()
+    .where('site_id', '=', siteId)
+    .where('point_id', '=', pointId)
+    .executeTakeFirst();
+  return row ? pointOfRow(row) : null;
 }
 
 /** Throws InvalidInput when the tree would no longer be sound, or the name is taken. */
@@ -130,7 +146,7 @@ function changingTree<T>(
   siteId: number,
   change: (trx: Trx, points: PointFieldsWithId[]) => Promise<T>,
 ): Promise<T> {
-  return db.transaction().execute(async (trx) => change(trx, await lockTree(trx, siteId)));
+  return inTransaction(db, async (trx) => change(trx, await lockTree(trx, siteId)));
 }
 
 /** The site's points, with the site's row locked until the transaction ends. Throws 404 for a site that isn't there. */

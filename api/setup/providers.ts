@@ -52,7 +52,8 @@ export async function removeProvider(db: Db, providerId: number): Promise<void> 
   await db.deleteFrom('provider').where('provider_id', '=', providerId).execute();
 }
 
-async function findProvider(db: Db, providerId: number): Promise<Provider> {
+/** Throws 404 when there is no such provider. */
+export async function findProvider(db: Db, providerId: number): Promise<Provider> {
   const provider = (await listProviders(db)).find((candidate) => candidate.providerId === providerId);
   if (!provider) throw new NotFound('provider', providerId);
   return provider;

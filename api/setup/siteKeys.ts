@@ -21,6 +21,11 @@ export async function listSiteKeys(db: Db, siteId: number): Promise<SiteKey[]> {
   }));
 }
 
+/** One key of the site, without its secret; null when there is none such. */
+export async function findSiteKey(db: Db, siteId: number, keyId: number): Promise<SiteKey | null> {
+  return (await listSiteKeys(db, siteId)).find((key) => key.keyId === keyId) ?? null;
+}
+
 /** The newest sweeps of the site that were refused, with the reason that the sender was told. */
 export async function listRejections(db: Db, siteId: number): Promise<RejectedSweeps['rejected']> {
   const rows = await db

@@ -1,6 +1,7 @@
 import { type ExpressionBuilder, sql, type Transaction } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { Database, NewSite, Site } from '../../ingest/store/schema.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import type { ChangeSite, SiteList, SiteSetup } from '../schemas/siteSetup.ts';
@@ -64,7 +65,7 @@ export async function changeSite(db: Db, siteId: number, change: ChangeSite): Pr
   if (Object.keys(change).length === 0) return;
   await checkShared(db, change);
 
-  await db.transaction().execute((trx) => writeSiteChange(trx, before, change));
+  await inTransaction(db, (trx) => writeSiteChange(trx, before, change));
 }
 
 /** Changes what `change` names of the site as it was `before`, whose provider and plan are known to be there. */

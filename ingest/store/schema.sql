@@ -93,6 +93,22 @@ create table arrival (
   constraint arrival_pkey PRIMARY KEY (site_id, arrival_id)
 );
 
+create table audit (
+  audit_id bigint generated always as identity not null,
+  at timestamp with time zone not null,
+  by_whom text not null,
+  via text not null,
+  action text not null,
+  subject_kind text not null,
+  subject_id text not null,
+  site_id bigint,
+  before jsonb,
+  after jsonb,
+  constraint audit_pkey PRIMARY KEY (audit_id)
+);
+CREATE INDEX audit_at_idx ON public.audit USING btree (at);
+CREATE INDEX audit_site_id_idx ON public.audit USING btree (site_id, audit_id) WHERE (site_id IS NOT NULL);
+
 create table automation_token (
   token_id bigint generated always as identity not null,
   secret_sha256 bytea not null,

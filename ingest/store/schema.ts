@@ -50,6 +50,7 @@ export interface Database {
   probe_run: ProbeRunTable;
   probe_day: ProbeDayTable;
   typed_draft: TypedDraftTable;
+  audit: AuditTable;
 }
 
 type Json<T> = ColumnType<T, string, string>;
@@ -807,6 +808,22 @@ export interface TypedDraftTable {
   started_at: Date;
   updated_at: Date;
   saved_at: Date | null;
+}
+
+/** One change by a person or a token. `site_id` is a note, not a key: the row outlives what it speaks of. */
+export interface AuditTable {
+  audit_id: Generated<number>;
+  at: Date;
+  by_whom: string;
+  /** "session", "token", "link" for a one-time link, or what else acted. */
+  via: string;
+  action: string;
+  subject_kind: string;
+  subject_id: string;
+  site_id: number | null;
+  /** Null where there was nothing before, or nothing after. */
+  before: ColumnType<unknown, string | null, never>;
+  after: ColumnType<unknown, string | null, never>;
 }
 
 export type Site = Selectable<SiteTable>;

@@ -42,6 +42,10 @@ const LOWEST_ROLE: Record<string, string> = {
   'GET /api/probes': 'viewer',
   'GET /api/sites/{siteId}/probes': 'viewer',
   'GET /api/sites/{siteId}/probes/{probeId}/runs': 'viewer',
+  'GET /api/sites/{siteId}/report': 'viewer',
+  'GET /api/sites/{siteId}/report.pdf': 'viewer',
+  'GET /api/sites/{siteId}/report.csv': 'viewer',
+  'GET /api/reports/check': 'viewer',
 
   'GET /api/sites/{siteId}/points/{pointId}/baselines/preview': 'technician',
   'POST /api/sites/{siteId}/points/{pointId}/baselines': 'technician',
@@ -100,6 +104,9 @@ const LOWEST_ROLE: Record<string, string> = {
   'POST /api/maintenance': 'manager',
   'PATCH /api/maintenance/{windowId}': 'manager',
   'DELETE /api/maintenance/{windowId}': 'manager',
+  'GET /api/audit': 'manager',
+  'GET /api/audit.csv': 'manager',
+  'GET /api/audit.jsonl': 'manager',
 
   'GET /api/accounts': 'administrator',
   'PATCH /api/accounts/{accountId}': 'administrator',

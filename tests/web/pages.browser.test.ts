@@ -45,6 +45,7 @@ const PAGES = [
   ['figures on complaints', '/complaints/figures'],
   ['visits', '/visits'],
   ['a day of visits', '/visits/1'],
+  ['the audit', '/setup/audit'],
   ['signing in', '/sign-in'],
   ['the set-up link', '/welcome#made-up-token'],
   ['no such page', '/nowhere'],

@@ -13,6 +13,12 @@ test('the only administrator comes back with a link made on the server itself', 
   expect(answer.status).toBe(200);
   expect((await signIn(levelkeep, 'ada@example.org', chosen)).status).toBe(200);
   expect((await signIn(levelkeep, 'ada@example.org')).status).toBe(401);
+  const audit = await levelkeep.db
+    .selectFrom('audit')
+    .select(['by_whom', 'action'])
+    .orderBy('audit_id')
+    .execute();
+  expect(audit[0]).toEqual({ by_whom: 'command line', action: 'issue password link' });
 });
 
 test('an address that nobody has is answered with those there are', async () => {

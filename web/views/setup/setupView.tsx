@@ -3,6 +3,7 @@ import type { Route } from '../../router.ts';
 import { useMay } from '../../session.ts';
 import { UnknownView } from '../unknownView.tsx';
 import { AccountsView } from './accounts/accountsView.tsx';
+import { AuditView } from './audit/auditView.tsx';
 import { BaselineView } from './baseline/baselineView.tsx';
 import { GuideView } from './guide/guideView.tsx';
 import { ImportView } from './import/importView.tsx';
@@ -18,6 +19,7 @@ import { SiteSetupView } from './sites/siteSetupView.tsx';
 /** The set-up pages, with the way from one to another beside them. */
 export function SetupView({ route }: { route: Route }) {
   const administrator = useMay('administrator');
+  const manager = useMay('manager');
   const at = (...views: Route['view'][]) => views.includes(route.view);
   return (
     <div class="page setup">
@@ -46,6 +48,11 @@ export function SetupView({ route }: { route: Route }) {
         {administrator && (
           <Link href="/setup/accounts" current={at('setup-accounts')}>
             Accounts
+          </Link>
+        )}
+        {manager && (
+          <Link href="/setup/audit" current={at('setup-audit')}>
+            Audit
           </Link>
         )}
       </nav>
@@ -78,6 +85,8 @@ function SetupPage({ route }: { route: Route }) {
       return <NotificationsView />;
     case 'setup-maintenance':
       return <MaintenanceView />;
+    case 'setup-audit':
+      return <AuditView />;
     case 'setup-accounts':
       return <AccountsView />;
     default:

@@ -20,12 +20,25 @@ export function SiteHeader({ view }: { view: SiteView }) {
         <Link href={`/setup/sites/${site.siteId}`} class="button small no-print">
           Set up this site
         </Link>
+        <ReportLinks siteId={site.siteId} />
       </div>
       <p class="lead">
         <VerdictMark verdict={site.verdict} /> {site.sentence}
       </p>
       <CheckFirst view={view} />
     </header>
+  );
+}
+
+/** Reports are made by the server: these links leave the page. */
+function ReportLinks({ siteId }: { siteId: number }) {
+  const href = (kind: string) => `/sites/${siteId}/report?kind=${kind}`;
+  return (
+    <nav class="report-links no-print" aria-label="Reports">
+      <a href={href('handoff')}>Report for the provider</a>
+      <a href={href('building')}>Report for the owner</a>
+      <a href={href('turnover')}>Turnover record</a>
+    </nav>
   );
 }
 
