@@ -6,7 +6,9 @@ import { type Ground, type Look, lagsOf, lookFrom, noiseBeside, reachOf } from '
  * Intervals are wider by this than the noise of the blocks makes them, for what the model leaves out: set on the simulated fleet so that
  * four of five hold the truth; `npm run evaluate` counts them.
  */
-const WIDER = 1.2;
+const WIDER = 1.15;
+/** The same for days to a limit, which lean on the rate. */
+const SPREAD_WIDER = 1.2;
 /** No change has quite the shape that was fitted: share of its size. Common practice, no source. */
 const MISFIT = 0.02;
 /** How much of χ² an onset may fit worse than the best and still belong to the 80 % interval (one degree of freedom). */
@@ -108,11 +110,11 @@ function errorOf({ errorDb, sizeDb }: Look): number {
 function spreadOf(best: Look, looks: readonly Look[]): Spread {
   let [total, sizeVariance, rateVariance, covariance] = [0, 0, 0, 0];
   for (const look of looks) {
-    const weight = Math.exp(-drop(best, look) / (2 * WIDER ** 2));
+    const weight = Math.exp(-drop(best, look) / (2 * SPREAD_WIDER ** 2));
     const reach = reachOf(look);
     const sizeOff = look.sizeDb - best.sizeDb;
     const rateOff = look.sizeDb / reach - best.sizeDb / reachOf(best);
-    const variance = (WIDER * errorOf(look)) ** 2;
+    const variance = (SPREAD_WIDER * errorOf(look)) ** 2;
     total += weight;
     sizeVariance += weight * (variance + sizeOff ** 2);
     rateVariance += weight * (variance / reach ** 2 + rateOff ** 2);

@@ -62,7 +62,7 @@ test.each([
     held.size += holds(onset.sizeDb, -rate * days);
     held.rate += holds(onset.rate, -rate);
   }
-  // Wider by a fifth than this clean noise asks for: 1.54 standard errors, so 88 % are to be expected, with a standard error of 3 %.
+  // Wider by three twentieths than this clean noise asks for: 1.47 standard errors, so 86 % are to be expected, with a standard error of 3 %.
   expect(held.onset / TRIALS).toBeGreaterThan(0.79);
   expect(held.onset / TRIALS).toBeLessThan(0.96);
   // Size and rate allow for a shape that doesn't quite fit as well.
