@@ -26,14 +26,14 @@ export function sizeRange(low: number, high: number, digits = 1): string {
 
 /** "12 Oct" in the site's zone, with the year when `nowMs` lies in another or is not given. */
 export function dayIn(timeZone: string, atMs: number, nowMs?: number): string {
-  const at = parts(timeZone, atMs);
-  const sameYear = nowMs !== undefined && parts(timeZone, nowMs).year === at.year;
+  const at = zonedParts(timeZone, atMs);
+  const sameYear = nowMs !== undefined && zonedParts(timeZone, nowMs).year === at.year;
   return `${Number(at.day)} ${at.month}${sameYear ? '' : ` ${at.year}`}`;
 }
 
 /** "12 Oct 14:30" in the site's zone, with the year when `nowMs` lies in another or is not given. */
 export function momentIn(timeZone: string, atMs: number, nowMs?: number): string {
-  const { hour, minute } = parts(timeZone, atMs);
+  const { hour, minute } = zonedParts(timeZone, atMs);
   return `${dayIn(timeZone, atMs, nowMs)} ${hour}:${minute}`;
 }
 
@@ -66,11 +66,12 @@ export function listed(names: readonly string[], shown = 3): string {
   return `${names.slice(0, shown).join(', ')} and ${names.length - shown} more`;
 }
 
-type DateParts = Readonly<Record<'year' | 'month' | 'day' | 'hour' | 'minute', string>>;
+type DateParts = Readonly<Record<'year' | 'month' | 'day' | 'hour' | 'minute' | 'timeZoneName', string>>;
 
 const formats = new Map<string, Intl.DateTimeFormat>();
 
-function parts(timeZone: string, atMs: number): DateParts {
+/** What clocks in a zone show at a moment, in the words of dates here: months such as "Nov", zones such as "CST". */
+export function zonedParts(timeZone: string, atMs: number): DateParts {
   let format = formats.get(timeZone);
   if (format === undefined) {
     format = new Intl.DateTimeFormat('en-US', {
@@ -81,6 +82,7 @@ function parts(timeZone: string, atMs: number): DateParts {
       hour: '2-digit',
       minute: '2-digit',
       hourCycle: 'h23',
+      timeZoneName: 'short',
     });
     formats.set(timeZone, format);
   }

@@ -1,4 +1,4 @@
-const formats = new Map<string, Intl.DateTimeFormat>();
+import { zoneOffsetMs } from '../../ingest/schedule/zoneOffset.ts';
 
 /** What clocks in a zone show at a moment. */
 export interface LocalTime {
@@ -11,13 +11,11 @@ export interface LocalTime {
 }
 
 export function localTime(atMs: number, timeZone: string): LocalTime {
-  const parts = formatOf(timeZone).formatToParts(atMs);
-  const part = (type: Intl.DateTimeFormatPartTypes) => parts.find((p) => p.type === type)?.value ?? '';
-  const date = `${part('year')}-${part('month')}-${part('day')}`;
+  const local = new Date(atMs + zoneOffsetMs(timeZone, atMs));
   return {
-    date,
-    minuteOfDay: 60 * Number(part('hour')) + Number(part('minute')),
-    weekday: new Date(date).getUTCDay() || 7,
+    date: local.toISOString().slice(0, 10),
+    minuteOfDay: 60 * local.getUTCHours() + local.getUTCMinutes(),
+    weekday: local.getUTCDay() || 7,
   };
 }
 
@@ -25,25 +23,9 @@ export function localTime(atMs: number, timeZone: string): LocalTime {
 export function isTimeZone(timeZone: string): boolean {
   if (/^[+-]/.test(timeZone)) return false;
   try {
-    formatOf(timeZone);
+    zoneOffsetMs(timeZone, 0);
     return true;
   } catch {
     return false;
   }
-}
-
-function formatOf(timeZone: string): Intl.DateTimeFormat {
-  const known = formats.get(timeZone);
-  if (known) return known;
-  const made = new Intl.DateTimeFormat('en-CA', {
-    timeZone,
-    year: 'numeric',
-    month: '2-digit',
-    day: '2-digit',
-    hour: '2-digit',
-    minute: '2-digit',
-    hourCycle: 'h23',
-  });
-  formats.set(timeZone, made);
-  return made;
 }
