@@ -119,23 +119,14 @@ function View({ route }: { route: Route }) {
   return <SetupView route={route} />;
 }
 
-const TITLES: Readonly<Partial<Record<Route['view'], string>>> = {
-  fleet: 'Fleet – Levelkeep',
-  alerts: 'Alerts – Levelkeep',
-  visits: 'Visits – Levelkeep',
-  'visit-day': 'Visits of a day – Levelkeep',
-  complaints: 'Complaints – Levelkeep',
-};
-
-/** On another page: its heading takes the focus, the window starts at its top, the title follows. */
+/** On another page: its heading takes the focus and the window starts at its top. */
 function useArrival(route: Route): void {
   const place = 'siteId' in route ? `${route.view} ${route.siteId}` : route.view;
   const before = useRef(place);
   useEffect(() => {
-    document.title = TITLES[route.view] ?? 'Levelkeep';
     if (before.current === place) return;
     before.current = place;
     scrollTo(0, 0);
     document.querySelector<HTMLElement>('h1')?.focus({ preventScroll: true });
-  }, [place, route.view]);
+  }, [place]);
 }

@@ -29,7 +29,7 @@ export function formatMhz(value: number): string {
 export function formatOutletDays(value: number): string {
   if (value <= 0) return '0';
   if (value < 0.1) return '<0.1';
-  return value < 10 ? value.toFixed(1) : Math.round(value).toLocaleString('en');
+  return value < 10 ? value.toFixed(1) : Number(value.toPrecision(2)).toLocaleString('en');
 }
 
 export function formatCount(value: number): string {
@@ -49,7 +49,7 @@ export function formatShare(share: number): string {
 /** Days until a limit is reached, in words that claim no more than a forecast can. */
 export function formatDaysLeft(days: number | null): string {
   if (days === null) return NONE;
-  if (days <= 0) return 'now';
+  if (days <= 0) return 'past it';
   if (days < 1) return 'under a day';
   if (days > 90) return 'over 90 days';
   return plural(Math.round(days), 'day');

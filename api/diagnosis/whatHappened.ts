@@ -111,7 +111,7 @@ function metres(distanceM: number): string {
 
 function whereOf({ finding, pointTitle, hop, alsoPossible, causeTitle }: PlacedFinding): string {
   if (causeTitle !== null) return `at ${pointTitle}, explained by the same change at ${causeTitle}`;
-  if (finding.side === 'provider') return `at ${hop.to}, on the provider's side`;
+  if (finding.side === 'provider') return `at ${hop.to}, on the provider’s side`;
   const notSure = finding.side === 'unsure' ? ', side not sure' : '';
   if (alsoPossible.length === 0 && notSure !== '') return `at ${hop.to}${notSure}`;
   return `${[hop, ...alsoPossible].map(hopWords).join(' or ')}${notSure}`;

@@ -9,7 +9,7 @@ import { outletsBelow, type PointFacts, type SiteFacts } from './siteFacts.ts';
 
 const QUANTITY_WORDS = { level: 'Level', mer: 'MER', cnr: 'CNR' } as const;
 const SIDE_WORDS = {
-  provider: "provider's side",
+  provider: 'provider’s side',
   building: 'building side',
   unsure: 'side not sure',
 } as const;

@@ -8,6 +8,7 @@ import { acceptBaselines } from './acceptBaselines.ts';
 import { ensureAdministrator } from './administrator.ts';
 import type { Deliver } from './deliver.ts';
 import { readSecrets } from './keptSecrets.ts';
+import { logComplaints } from './logComplaints.ts';
 import { originOf } from './originOf.ts';
 import { BASELINE_DAYS, DAY_MS, HISTORY_DAYS } from './pacing.ts';
 import { beginStep } from './progress.ts';
@@ -65,6 +66,7 @@ export async function runDemo(deps: DemoDeps, signal: AbortSignal): Promise<void
   const engine = beginStep('The engine looks at all of them');
   await waitForEngine(db, engine.reach, signal);
   engine.done();
+  await logComplaints(db, sites, Date.now());
 
   const withKeys = await ensureSiteKeys(db, folder, secrets, sites, Date.now());
   print(tell(origin, secrets.password, sites, truthFile));

@@ -39,15 +39,15 @@ test('an interval names both ends', () => {
 });
 
 test('time left claims no more than a forecast can', () => {
-  expect(formatDaysLeft(-1)).toBe('now');
+  expect(formatDaysLeft(-1)).toBe('past it');
   expect(formatDaysLeft(0.4)).toBe('under a day');
   expect(formatDaysLeft(1.2)).toBe('1 day');
   expect(formatDaysLeft(5.4)).toBe('5 days');
   expect(formatDaysLeft(400)).toBe('over 90 days');
 });
 
-test('outlet-days lose their decimals as they grow', () => {
-  expect([0, 0.02, 3.14, 12.6, 1234].map(formatOutletDays)).toEqual(['0', '<0.1', '3.1', '13', '1,234']);
+test('outlet-days are a forecast: two figures are all that they hold', () => {
+  expect([0, 0.02, 3.14, 12.6, 1234].map(formatOutletDays)).toEqual(['0', '<0.1', '3.1', '13', '1,200']);
 });
 
 test('moments are told in the zone of the site, winter and summer, with the zone named', () => {

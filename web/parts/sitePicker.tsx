@@ -29,7 +29,7 @@ export function SitePicker({ label, site, onSite }: SitePickerProps) {
     return (
       <div class="field">
         <span class="field-name">{label}</span>
-        <p class="picked">
+        <p class="picked-site">
           <strong>{site.name}</strong> <span class="quiet">{site.town}</span>{' '}
           <button type="button" class="small" onClick={() => onSite(null)}>
             Change

@@ -1,6 +1,8 @@
 import { Link } from '../parts/link.tsx';
+import { useTitle } from '../useTitle.ts';
 
 export function UnknownView() {
+  useTitle('No such page');
   return (
     <main class="page" id="main">
       <h1 tabIndex={-1}>There is no such page.</h1>

@@ -105,7 +105,7 @@ function agreedBlocks(report: ReportData): Block[] {
   const titles = new Map(report.setUp.points.map(({ pointId, title }) => [pointId, title]));
   const alike = Map.groupBy(report.agreed, ({ pointId: _id, ...agreed }) => JSON.stringify(agreed));
   return [
-    { block: 'heading', level: 2, text: 'What was agreed', newPage: true },
+    { block: 'heading', level: 2, text: 'Limits it is held against', newPage: true },
     ...[...alike.values()].flatMap((same): Block[] => [
       { block: 'heading', level: 3, text: same.map(({ pointId }) => titles.get(pointId)).join(', ') },
       ...limitsBlocks(same[0]!),

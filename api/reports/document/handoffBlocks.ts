@@ -24,7 +24,7 @@ export function handoffBlocks(report: ReportData): Block[] {
     ...findingsSection(report),
     { block: 'heading', level: 2, text: 'History' },
     ...historyBlocks(report, history),
-    { block: 'heading', level: 2, text: 'What was agreed' },
+    { block: 'heading', level: 2, text: 'Limits it is held against' },
     ...limitsBlocks(agreed),
     { block: 'heading', level: 2, text: 'Baseline' },
     ...baselineBlocks(kept.baseline, report.setUp.timeZone),

@@ -9,7 +9,7 @@ import { proofSection } from './proofSection.ts';
 import { turnoverBlocks } from './turnoverBlocks.ts';
 
 const SUBTITLE = {
-  handoff: 'What the provider hands over, held against what was agreed',
+  handoff: 'What the provider hands over, held against its limits and the accepted baseline',
   building: 'How the distribution stands, from the handoff to the outlets',
   turnover: 'What was measured and accepted when the installation was handed over',
 } as const;

@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, test } from 'vitest';
 import { syncProvider } from '../../../api/alerts/provider/syncProvider.ts';
+import { standingAlerts } from '../../../api/alerts/standingAlerts.ts';
 import { syncAlerts } from '../../../api/alerts/syncAlerts.ts';
 import type { AlertRow } from '../../../ingest/store/schema.ts';
 import { givenDrift } from '../../support/givenFindings.ts';
@@ -67,6 +68,15 @@ function events(): Promise<AlertRow[]> {
     .execute();
 }
 
+async function standingAt({ siteId }: Building): Promise<number> {
+  const { standing } = await database.db
+    .selectFrom('site')
+    .select(standingAlerts('site').as('standing'))
+    .where('site_id', '=', siteId)
+    .executeTakeFirstOrThrow();
+  return standing;
+}
+
 const alertOf = async ({ siteId }: Building) => (await alertsOf(database.db, siteId))[0];
 
 describe('an event of a provider', () => {
@@ -76,6 +86,8 @@ describe('an event of a provider', () => {
       await outage(site, atMs);
       await syncAlerts(database.db, site.siteId, atMs);
       expect((await events()).length).toBe(i < 2 ? 0 : 1);
+      const standing = await Promise.all(sites.slice(0, 3).map(standingAt));
+      expect(standing).toEqual(i < 2 ? [0, 0, 0] : [1, 1, 1]);
     }
     await syncAll(ONSET + 30 * MINUTE);
 
@@ -89,6 +101,7 @@ describe('an event of a provider', () => {
       state: 'active-unacknowledged',
     });
     expect(event!.title).toContain('no signal at the handoff of 5 sites');
+    expect(await Promise.all(sites.slice(0, 6).map(standingAt))).toEqual([1, 1, 1, 1, 1, 0]);
     for (const site of sites.slice(0, 5)) {
       const alert = await alertOf(site);
       expect(alert).toMatchObject({ state: 'suppressed', part_of: event!.alert_id });

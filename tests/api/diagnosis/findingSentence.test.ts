@@ -29,7 +29,7 @@ describe('findingSentence', () => {
   test('tells a step by its moment in the zone of the site', () => {
     const onsetMs = Date.parse('2026-10-12T03:30:00Z');
     expect(sentence({ ...PLAIN, ...FROM_PROVIDER, kind: 'step', onsetMs })).toBe(
-      "Level fell 2.7 dB (2.4 to 3.0) on 11 Oct 22:30 at handoff, on the provider's side.",
+      'Level fell 2.7 dB (2.4 to 3.0) on 11 Oct 22:30 at handoff, on the provider’s side.',
     );
   });
 

@@ -116,7 +116,7 @@ describe('assessSite', () => {
     const follower = givenDrift({ ...FROM_PROVIDER, pointId: 3, explainedBy: 1 });
     const assessed = assessSite(givenSite({}, [follower, cause]), NOW);
     expect(assessed.side).toBe('provider');
-    expect(assessed.sentence).toContain("at handoff, on the provider's side; 2.0 dB lower so far");
+    expect(assessed.sentence).toContain('at handoff, on the provider’s side; 2.0 dB lower so far');
     expect(assessed.sentence).not.toContain('other finding');
   });
 

@@ -34,6 +34,8 @@ test('a schedule is said in the largest unit that it fills', () => {
 
 test('the heading counts what needs somebody', () => {
   expect(probesToday(0, 0, 0)).toBe('No probe has been set up yet.');
+  expect(probesToday(1, 0, 0)).toBe('The one probe is read as it should be.');
+  expect(probesToday(1, 1, 0)).toBe('The one probe is failing.');
   expect(probesToday(5000, 2, 1)).toBe('Of 5,000 probes: 2 failing, 1 late.');
   expect(probesToday(5000, 0, 0)).toBe('All of 5,000 probes are read as they should be.');
 });

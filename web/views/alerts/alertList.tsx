@@ -94,7 +94,7 @@ function AlertLine({ alert, index, isChosen, onChoose }: AlertLineProps) {
           </time>{' '}
           <span class="quiet">{formatAgo(onsetAt, Date.now())}</span>
         </span>
-        <span class={`alert-left ${alert.limitDays?.p50 === 0 ? 'abnormal' : ''}`}>
+        <span class={`alert-left ${alert.limitDays !== null && alert.limitDays.p50 <= 0 ? 'abnormal' : ''}`}>
           <span class="alert-label">Left until a limit: </span>
           {leftOf(alert)}
         </span>

@@ -33,9 +33,12 @@ function MemberList({ members }: { members: OneAlertView['members'] }) {
             {member.town && `${member.town}, `}
             {plural(member.outlets, 'outlet')}
           </span>
-          {member.alertId !== null && (
-            <Link href={`/alerts/${member.alertId}`}>Its own alert, {member.alertId}</Link>
-          )}
+          <span class="member-links">
+            <a href={`/sites/${member.siteId}/report?kind=handoff`}>Report for the provider</a>
+            {member.alertId !== null && (
+              <Link href={`/alerts/${member.alertId}`}>Its own alert, {member.alertId}</Link>
+            )}
+          </span>
         </li>
       ))}
     </ul>

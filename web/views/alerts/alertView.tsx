@@ -9,6 +9,7 @@ import { Failure, Waiting } from '../../parts/notice.tsx';
 import { SeverityMark } from '../../parts/severityMark.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { ALERT_STATE_WORD, SIDE_WORD } from '../../words.ts';
 import { AlertActions } from './alertActions.tsx';
 import { AlertChanges } from './alertChanges.tsx';
@@ -22,9 +23,7 @@ const REFRESH_MS = 60_000;
 export function AlertView({ alertId }: { alertId: number }) {
   const { data: alert, error, reload } = useLoad<OneAlertView>(paths.alert(alertId), REFRESH_MS);
   useEffect(() => onAlertsChanged(reload), [reload]);
-  useEffect(() => {
-    if (alert) document.title = `${alert.title} – Levelkeep`;
-  }, [alert]);
+  useTitle(alert?.title ?? null);
 
   if (!alert) {
     return (

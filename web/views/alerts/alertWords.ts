@@ -10,7 +10,7 @@ export function placeOf({ kind, siteName, town, provider, sites }: AlertView): s
 
 /** How long service still holds, in a word or two. */
 export function leftOf({ limitDays, severity }: Pick<AlertView, 'limitDays' | 'severity'>): string {
-  if (limitDays !== null) return limitDays.p50 <= 0 ? 'none' : formatDaysLeft(limitDays.p50);
+  if (limitDays !== null) return formatDaysLeft(limitDays.p50);
   return severity === 'indeterminate' ? 'not known' : 'no limit ahead';
 }
 

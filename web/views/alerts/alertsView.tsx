@@ -9,6 +9,7 @@ import { paths } from '../../paths.ts';
 import { navigate, useAddress } from '../../router.ts';
 import { useMay } from '../../session.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { AlertActions } from './alertActions.tsx';
 import { AlertFilters, type AlertQuestion, isNarrowed, questionFrom } from './alertFilters.tsx';
 import { AlertList } from './alertList.tsx';
@@ -43,6 +44,7 @@ export function AlertsView() {
 
   const shown = page?.rows ?? [];
   const picked = shown.filter(({ alertId }) => chosen.has(alertId));
+  useTitle('Alerts');
   return (
     <main class="page alerts" id="main">
       <header class="alerts-head">

@@ -7,6 +7,7 @@ import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { useMay } from '../../session.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { ComplaintForm } from './complaintForm.tsx';
 import { ComplaintList } from './complaintList.tsx';
 
@@ -17,6 +18,7 @@ export function ComplaintsView() {
   const [shown, setShown] = useState(PAGE);
   const { data, error, reload } = useLoad<Complaints>(withQuery(paths.complaints, { limit: shown }));
   const mayLog = useMay('technician');
+  useTitle('Complaints');
   return (
     <main class="page" id="main">
       <header class="page-head">

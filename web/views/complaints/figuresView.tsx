@@ -7,6 +7,7 @@ import { Link } from '../../parts/link.tsx';
 import { Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { formatLead } from './judgementWords.ts';
 
 const SPANS = [
@@ -19,6 +20,7 @@ const SPANS = [
 export function FiguresView() {
   const [months, setMonths] = useState('12');
   const { data, error, reload } = useLoad<ComplaintFigures>(withQuery(paths.complaintFigures, { months }));
+  useTitle('How often we are warned first');
   return (
     <main class="page" id="main">
       <header class="page-head">

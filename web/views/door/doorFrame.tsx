@@ -1,7 +1,9 @@
 import type { ComponentChildren } from 'preact';
+import { useTitle } from '../../useTitle.ts';
 
 /** The page around signing in: the name, what this is, and one form. */
 export function DoorFrame({ title, children }: { title: string; children: ComponentChildren }) {
+  useTitle(title);
   return (
     <main class="page door" id="main">
       <p class="door-brand">

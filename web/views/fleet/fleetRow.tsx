@@ -41,7 +41,11 @@ function FleetRowView({ row, index, lowMhz, highMhz }: FleetRowProps) {
       <span class="fleet-since" role="cell" data-label="since">
         <Since row={row} />
       </span>
-      <span class="fleet-left" role="cell" data-label="left">
+      <span
+        class={row.daysToLimit === null ? 'fleet-left is-none' : 'fleet-left'}
+        role="cell"
+        data-label="limit:"
+      >
         {formatDaysLeft(row.daysToLimit)}
       </span>
       <span class="fleet-side" role="cell">

@@ -8,6 +8,7 @@ import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { navigate, useAddress } from '../../router.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { VERDICTS } from '../../words.ts';
 import { FleetFilters } from './fleetFilters.tsx';
 import { FleetList } from './fleetList.tsx';
@@ -27,6 +28,7 @@ export function FleetView() {
     scrollTo(0, 0);
   }, []);
 
+  useTitle('Fleet');
   return (
     <main class="page fleet" id="main">
       {summary.data ? <FleetToday page={summary.data} /> : <h1 tabIndex={-1}>Fleet</h1>}

@@ -4,6 +4,7 @@ import { Link } from '../../parts/link.tsx';
 import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { dueWords, STANDING_MEANS, scheduleWords, spanWords, successWords } from './probeWords.ts';
 import { ReadNow } from './readNow.tsx';
 import { RunList } from './runList.tsx';
@@ -16,6 +17,7 @@ const SHOWN_RUNS = 100;
 export function ProbeView({ siteId, probeId }: { siteId: number; probeId: number }) {
   const path = `${paths.probeRuns(siteId, probeId)}?limit=${SHOWN_RUNS}`;
   const { data, error, reload } = useLoad<ProbeRuns>(path, REFRESH_MS);
+  useTitle(data && `${data.probe.name}, ${data.site.name}`);
   return (
     <main class="page" id="main">
       {error && <Failure error={error} onRetry={reload} />}

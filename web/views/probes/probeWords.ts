@@ -52,6 +52,10 @@ export function successWords(runs: number, failed: number): string {
 /** The heading of the page: what needs somebody, in one sentence. */
 export function probesToday(probes: number, failing: number, late: number): string {
   if (probes === 0) return 'No probe has been set up yet.';
+  if (probes === 1) {
+    if (failing + late === 0) return 'The one probe is read as it should be.';
+    return `The one probe is ${failing > 0 ? 'failing' : 'late'}.`;
+  }
   const faults = [failing > 0 && `${formatCount(failing)} failing`, late > 0 && `${formatCount(late)} late`];
   const told = faults.filter(Boolean).join(', ');
   return told === ''

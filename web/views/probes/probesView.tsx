@@ -6,6 +6,7 @@ import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { navigate, useAddress } from '../../router.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { FleetSearch } from '../fleet/fleetFilters.tsx';
 import { ProbeLine } from './probeLine.tsx';
 import { probesToday, STANDINGS } from './probeWords.ts';
@@ -28,6 +29,7 @@ export function ProbesView() {
     withQuery(paths.probes, { search, standing, offset: page * PAGE_ROWS, limit: PAGE_ROWS }),
     REFRESH_MS,
   );
+  useTitle('Probes');
   return (
     <main class="page probes" id="main">
       <header class="fleet-today">

@@ -1,4 +1,3 @@
-import { useEffect } from 'preact/hooks';
 import type { TypedDrafts } from '../../../api/schemas/typedReadings.ts';
 import { formatAgo, formatMhz, formatMoment, formatNumber } from '../../format.ts';
 import { Link } from '../../parts/link.tsx';
@@ -7,6 +6,7 @@ import { ScrollRegion } from '../../parts/scrollRegion.tsx';
 import { paths } from '../../paths.ts';
 import { useMay } from '../../session.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { TypedMark, UNIT_WORD } from './typedWords.tsx';
 import { VerdictSentences } from './verdictBar.tsx';
 
@@ -19,9 +19,7 @@ export function LiveReadingsView({ siteId, pointId }: { siteId: number; pointId:
   const { data, error, reload } = useLoad<TypedDrafts>(paths.readingsDrafts(siteId, pointId), REFRESH_MS);
   const mayType = useMay('technician');
   const title = data === null ? `point ${pointId}` : data.point.label || data.point.name;
-  useEffect(() => {
-    document.title = `Readings as they are typed, ${title} – Levelkeep`;
-  }, [title]);
+  useTitle(`Readings as they are typed, ${title}`);
   const form = `/sites/${siteId}/points/${pointId}/readings/new`;
   return (
     <main class="page readings" id="main">

@@ -1,9 +1,10 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import type { TypedForm } from '../../../api/schemas/typedReadings.ts';
 import { Link } from '../../parts/link.tsx';
 import { Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { KIND_WORD } from '../../words.ts';
 import { ReadingsForm } from './readingsForm.tsx';
 
@@ -17,9 +18,7 @@ export function TypeReadingsView({ siteId, pointId }: TypeReadingsViewProps) {
   const { data: form, error, reload } = useLoad<TypedForm>(paths.readingsForm(siteId, pointId));
   const [begun, setBegun] = useState(0);
   const title = form === null ? `point ${pointId}` : form.point.label || form.point.name;
-  useEffect(() => {
-    document.title = `Type readings, ${title} – Levelkeep`;
-  }, [title]);
+  useTitle(`Type readings, ${title}`);
   return (
     <main class="page readings" id="main">
       <header class="site-header">

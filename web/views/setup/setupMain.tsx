@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { useTitle } from '../../useTitle.ts';
 
 /** A set-up page's own part, under its title. */
 export function SetupMain({
@@ -10,6 +11,7 @@ export function SetupMain({
   lead?: string;
   children: ComponentChildren;
 }) {
+  useTitle(title);
   return (
     <main class="setup-main" id="main">
       <h1 tabIndex={-1}>{title}</h1>

@@ -1,6 +1,4 @@
-import { Link } from '../../parts/link.tsx';
 import type { Route } from '../../router.ts';
-import { useMay } from '../../session.ts';
 import { UnknownView } from '../unknownView.tsx';
 import { AccountsView } from './accounts/accountsView.tsx';
 import { AuditView } from './audit/auditView.tsx';
@@ -13,49 +11,15 @@ import { NotificationsView } from './notifications/notificationsView.tsx';
 import { PlanListView } from './plans/planListView.tsx';
 import { PlanView } from './plans/planView.tsx';
 import { ProvidersView } from './providersView.tsx';
+import { SetupNav } from './setupNav.tsx';
 import { SiteListView } from './sites/siteListView.tsx';
 import { SiteSetupView } from './sites/siteSetupView.tsx';
 
 /** The set-up pages, with the way from one to another beside them. */
 export function SetupView({ route }: { route: Route }) {
-  const administrator = useMay('administrator');
-  const manager = useMay('manager');
-  const at = (...views: Route['view'][]) => views.includes(route.view);
   return (
     <div class="page setup">
-      <nav class="setup-nav no-print" aria-label="Set-up">
-        <Link
-          href="/setup"
-          current={at('setup', 'setup-site', 'setup-guide', 'setup-import', 'setup-baseline')}
-        >
-          Sites
-        </Link>
-        <Link href="/setup/plans" current={at('setup-plans', 'setup-plan')}>
-          Channel plans
-        </Link>
-        <Link href="/setup/limits" current={at('setup-limits')}>
-          Limit sets
-        </Link>
-        <Link href="/setup/providers" current={at('setup-providers')}>
-          Providers
-        </Link>
-        <Link href="/setup/notifications" current={at('setup-notifications')}>
-          Notifications
-        </Link>
-        <Link href="/setup/maintenance" current={at('setup-maintenance')}>
-          Maintenance
-        </Link>
-        {administrator && (
-          <Link href="/setup/accounts" current={at('setup-accounts')}>
-            Accounts
-          </Link>
-        )}
-        {manager && (
-          <Link href="/setup/audit" current={at('setup-audit')}>
-            Audit
-          </Link>
-        )}
-      </nav>
+      <SetupNav view={route.view} />
       <SetupPage route={route} />
     </div>
   );

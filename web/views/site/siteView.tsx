@@ -1,9 +1,10 @@
-import { useEffect, useRef } from 'preact/hooks';
+import { useRef } from 'preact/hooks';
 import type { SiteView as Site } from '../../../api/schemas/site.ts';
 import { Link } from '../../parts/link.tsx';
 import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
+import { useTitle } from '../../useTitle.ts';
 import { AgentList } from './agentList.tsx';
 import { FindingList } from './findingList.tsx';
 import { MaintenanceNote } from './maintenanceNote.tsx';
@@ -20,9 +21,7 @@ export function SiteView({ siteId, pointId }: { siteId: number; pointId: number 
   const { data: view, error, reload } = useLoad<Site>(paths.site(siteId), REFRESH_MS);
   const panel = useRef<HTMLDivElement>(null);
 
-  useEffect(() => {
-    if (view) document.title = `${view.site.name} – Levelkeep`;
-  }, [view]);
+  useTitle(view?.site.name ?? null);
 
   if (!view) {
     return (

@@ -10,6 +10,7 @@ import { Failure } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { MeContext, useMay } from '../../session.ts';
 import { useSubmit } from '../../useSubmit.ts';
+import { useTitle } from '../../useTitle.ts';
 import { bringAlong } from './bringAlong.ts';
 import { StopCard } from './stopCard.tsx';
 import { formatMinutes } from './visitWords.ts';
@@ -31,6 +32,7 @@ export function DaySheet({ day, offlineSince, isKept, failure, onChanged }: DayS
   const { waiting, send } = useOutbox(me?.email ?? '', onChanged);
   useNetworkBack(offlineSince !== null, onChanged);
   const { technician, timeZone, fromAt, toAt, startName, stops } = day;
+  useTitle(`Visits on ${formatDay(fromAt, timeZone)}, ${technician}`);
   return (
     <main class="page day-sheet" id="main">
       <header class="page-head">

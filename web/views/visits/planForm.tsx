@@ -88,8 +88,8 @@ export function PlanForm({ technician, busy, fields, onAsk }: PlanFormProps) {
         />
         <div class="field">
           <TextField
-            label="Its coordinates"
-            hint="Degrees north, degrees east. Without them the first and the last drive count as half an hour."
+            label="Where the start is"
+            hint="Degrees north, degrees east, such as “41.2, −72.1”. Without them the first and the last drive count as half an hour."
             value={start.coordinates}
             onValue={(coordinates) => setStart({ ...start, coordinates })}
             error={fault || fields['startLatitude'] || fields['startLongitude']}
@@ -101,7 +101,7 @@ export function PlanForm({ technician, busy, fields, onAsk }: PlanFormProps) {
         <button type="submit" class="primary" disabled={busy}>
           Propose a day
         </button>
-        <span class="quiet">Looking keeps nothing.</span>
+        <span class="quiet">Nothing is saved until you keep the day.</span>
       </div>
     </form>
   );

@@ -12,7 +12,7 @@ export const OUTCOMES = Object.keys(OUTCOME_WORD) as VisitOutcome[];
 
 /** Why sites with open alerts aren't in the day. */
 export const LEFT_WORD: Readonly<Record<DayProposal['left'][number]['reason'], string>> = {
-  'no-room': 'No room in these hours',
+  'no-room': 'Too far or too long for the hours that are left',
   'left-out': 'Left out by you',
   'planned-already': 'In another day already',
   'waiting-for-sweeps': 'Looked into in the last three days: waiting for sweeps',

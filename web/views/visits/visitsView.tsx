@@ -14,6 +14,7 @@ import { navigate } from '../../router.ts';
 import { MeContext, useMay } from '../../session.ts';
 import { useLoad } from '../../useLoad.ts';
 import { useSubmit } from '../../useSubmit.ts';
+import { useTitle } from '../../useTitle.ts';
 import { type DayQuestion, PlanForm } from './planForm.tsx';
 import { Proposal } from './proposal.tsx';
 import { ResultList } from './resultList.tsx';
@@ -23,6 +24,7 @@ export function VisitsView() {
   const days = useLoad<{ days: VisitDaySummary[] }>(paths.visitDays);
   const results = useLoad<{ results: VisitResultView[] }>(paths.visitResults);
   const mayPlan = useMay('technician');
+  useTitle('Visits');
   return (
     <main class="page" id="main">
       <header class="page-head">

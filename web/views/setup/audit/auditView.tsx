@@ -53,7 +53,9 @@ export function AuditView() {
       </p>
       {newest.error && <Failure error={newest.error} onRetry={newest.reload} />}
       {!newest.data && !newest.error && <Waiting what="the audit" />}
-      {newest.data?.rows.length === 0 && <Empty>No change matches.</Empty>}
+      {newest.data?.rows.length === 0 && (
+        <Empty>{question === EVERYTHING ? 'Nothing has been changed yet.' : 'No change matches.'}</Empty>
+      )}
       {newest.data && newest.data.rows.length > 0 && (
         <AuditList key={keyOf(query, newest.data)} first={newest.data} query={query} zone={zone} />
       )}

@@ -54,7 +54,7 @@ export function WindowForm({ timeZone, proposed, busy, fields, onWindow }: Windo
         <button type="submit" disabled={busy}>
           Preview
         </button>
-        <span class="quiet">Looking keeps nothing.</span>
+        <span class="quiet">Nothing is saved by looking.</span>
       </div>
     </form>
   );

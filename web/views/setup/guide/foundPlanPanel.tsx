@@ -54,7 +54,7 @@ export function FoundPlanPanel({ site, points, onUsed }: FoundPlanPanelProps) {
             <button type="button" disabled={busy} onClick={find}>
               Find the plan
             </button>
-            <span class="quiet">Looking keeps nothing.</span>
+            <span class="quiet">Nothing is saved by looking.</span>
           </div>
         </div>
       )}

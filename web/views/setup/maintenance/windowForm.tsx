@@ -57,7 +57,7 @@ export function WindowForm({ initial, does, onSend, onCancel }: WindowFormProps)
     setEffect('');
   };
 
-  const zoneWords = `${zone.replaceAll('_', ' ')} time (${zoneName(nextHour, zone)}), ${siteZone === null ? 'your own' : 'the site’s'} zone.`;
+  const zoneWords = `${zoneName(nextHour, zone)}, ${siteZone === null ? 'your own zone' : 'the site’s zone'} (${zone.replaceAll('_', ' ')}).`;
   return (
     <form class="form" onSubmit={submit}>
       <div class="form-grid">

@@ -63,7 +63,11 @@ export function Messages({ turn }: { turn: number }) {
               onValue={show}
             />
           </div>
-          {data.deliveries.length === 0 && <p class="quiet">There is no such message.</p>}
+          {data.deliveries.length === 0 && (
+            <p class="quiet">
+              {state === '' ? 'No message has been sent yet.' : 'There is no such message.'}
+            </p>
+          )}
           <ul class="rows">
             {data.deliveries.map((delivery) => (
               <MessageLine key={delivery.deliveryId} delivery={delivery} onChanged={reload} />

@@ -135,7 +135,7 @@ function VersionTable({ version, onWithdraw }: VersionTableProps) {
       {toCome && (
         <ConfirmButton does="Take back" question="This version is still to come." onConfirm={onWithdraw} />
       )}
-      <ScrollRegion class="plan-table" label={`Channels of version ${version.version}`}>
+      <ScrollRegion class="plan-table is-read" label={`Channels of version ${version.version}`}>
         <table>
           <thead>
             <tr>

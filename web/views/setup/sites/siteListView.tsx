@@ -52,10 +52,12 @@ function SiteTable({ list }: { list: SiteList }) {
       <ul class="rows">
         {list.sites.map((site) => (
           <li key={site.siteId}>
-            <Link href={`/setup/sites/${site.siteId}`} class="row-link">
-              {site.name}
-            </Link>
-            <span>{site.town}</span>
+            <span>
+              <Link href={`/setup/sites/${site.siteId}`} class="row-link">
+                {site.name}
+              </Link>{' '}
+              {site.town}
+            </span>
             <span class="quiet">
               {site.provider ?? 'no provider'} · {site.plan ?? 'no channel plan'} ·{' '}
               {plural(site.points, 'point')} · {plural(site.outlets, 'outlet')} · {plural(site.keys, 'key')}

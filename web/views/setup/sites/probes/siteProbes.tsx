@@ -42,7 +42,7 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
   };
   const form = { points: ordered, timeZone, onCancel: close };
   return (
-    <section class="panel" aria-labelledby="probes-title">
+    <section class="panel spaced" aria-labelledby="probes-title">
       <h2 id="probes-title">Probes</h2>
       <p class="quiet">
         Instruments that this server reaches and reads by itself: cable modems, by SNMP. What it cannot reach
