@@ -45,8 +45,8 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
     <section class="panel" aria-labelledby="probes-title">
       <h2 id="probes-title">Probes</h2>
       <p class="quiet">
-        Instruments that this server reaches and reads by itself: cable modems, by SNMP. What it cannot reach
-        is read by the agent on site, with a site key.
+        Instruments that this server reaches and reads by itself: cable modems, by SNMP, and instruments that
+        answer with JSON at a web address. What it cannot reach is read by the agent on site, with a site key.
       </p>
       {(error ?? acting.error) && <Failure error={(error ?? acting.error)!} />}
       <ul class="rows">
@@ -56,7 +56,7 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
               <ProbeForm
                 {...form}
                 initial={probeDraft(probe)}
-                keepsSecrets
+                isThere
                 does="Save the probe"
                 onSend={async (draft) => {
                   await patch(paths.siteProbe(siteId, probe.probeId), changeProbeInput(draft));
@@ -100,7 +100,7 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
         <ProbeForm
           {...form}
           initial={emptyProbe(ordered[0]?.pointId ?? null)}
-          keepsSecrets={false}
+          isThere={false}
           does="Add the probe and read it"
           onSend={async (draft) => {
             const { probeId, askedAt } = await post<ProbeAdded>(
