@@ -76,4 +76,17 @@ describe.skipIf(MISSING !== null)(MISSING ? `probes (skipped: ${MISSING})` : 'pr
     expect(complaints).toEqual([]);
     await page.context().close();
   });
+
+  test('the guide leads to the probe’s form, with the point chosen, and to the form for typed levels', async () => {
+    const { page, complaints } = await openPage(browser, '/setup/new-site/2?step=ways');
+    await page.getByRole('link', { name: /^Type its readings/ }).waitFor();
+    const toProbe = page.getByRole('link', { name: /^Set up its probe/ }).first();
+    const pointId = /probe-at=(\d+)/.exec((await toProbe.getAttribute('href'))!)![1];
+    await toProbe.click();
+    await page.getByLabel('Point that it measures').waitFor();
+    expect(await page.getByLabel('Point that it measures').inputValue()).toBe(pointId);
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Probes');
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
 });
