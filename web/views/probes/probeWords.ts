@@ -25,8 +25,8 @@ export const STANDING_MEANS: Readonly<Record<ProbeStanding, string>> = {
 
 /** What a web address answers with. */
 export const ANSWER_WORD: Readonly<Record<HttpSettings['format']['is'], string>> = {
-  contract: 'a sweep in Levelkeep’s own JSON',
-  records: 'a list of its own, one entry a channel',
+  contract: 'a sweep, ready to take',
+  records: 'a list of channels',
 };
 
 /** Where it is read: a modem's host, or a web address. */
@@ -76,6 +76,7 @@ export function probesToday(probes: number, failing: number, late: number): stri
   if (probes === 0) return 'No probe has been set up yet.';
   const faults = [failing > 0 && `${formatCount(failing)} failing`, late > 0 && `${formatCount(late)} late`];
   const told = faults.filter(Boolean).join(', ');
+  if (told === '' && probes === 1) return 'The one probe is read as it should be.';
   return told === ''
     ? `All of ${plural(probes, 'probe')} are read as they should be.`
     : `Of ${plural(probes, 'probe')}: ${told}.`;

@@ -9,7 +9,7 @@ import { SecretField } from './secretField.tsx';
 const ACCESS = [
   ['nothing', 'nothing'],
   ['password', 'a user and a password'],
-  ['headers', 'a secret in a header, such as a token'],
+  ['headers', 'a secret in a header'],
 ] as const;
 const FORMATS = (['contract', 'records'] as const).map((format) => [format, ANSWER_WORD[format]] as const);
 
@@ -40,32 +40,42 @@ export function HttpFields({ draft, faults, keepsSecrets, onChange, timeZone }: 
           hint={isOpen ? 'http sends the secret unencrypted; https does not.' : undefined}
           {...tie('access', 'settings.access.by')}
         />
-        {draft.access === 'password' && (
-          <>
-            <TextField label="User" required {...tie('user', 'settings.access.user')} />
-            <SecretField label="Password" keeps={keepsSecrets} {...tie('password', 'secrets.password')} />
-          </>
-        )}
-        {draft.access === 'headers' && (
-          <HeaderFields
-            headers={draft.headers}
-            faults={faults}
-            keepsSecrets={keepsSecrets}
-            onChange={(headers) => onChange({ headers })}
-          />
-        )}
+        <ChoiceField
+          label="It answers with"
+          options={FORMATS}
+          hint={
+            draft.format === 'contract'
+              ? 'In Levelkeep’s own JSON, as boxes on site send it.'
+              : 'In its own JSON, one entry a channel.'
+          }
+          {...tie('format', 'settings.format.is')}
+        />
         <TextField
           label="Name in sweeps"
           hint="For an answer that names no instrument. Empty: its address."
           {...tie('instrument', 'settings.instrument')}
         />
-        <ChoiceField
-          label="It answers with"
-          options={FORMATS}
-          hint={draft.format === 'contract' ? 'As this server takes sweeps from boxes on site.' : undefined}
-          {...tie('format', 'settings.format.is')}
-        />
       </div>
+      {draft.access !== 'nothing' && (
+        <fieldset class="boxed">
+          <legend>What lets this server in</legend>
+          <div class="form-grid">
+            {draft.access === 'password' ? (
+              <>
+                <TextField label="User" required {...tie('user', 'settings.access.user')} />
+                <SecretField label="Password" keeps={keepsSecrets} {...tie('password', 'secrets.password')} />
+              </>
+            ) : (
+              <HeaderFields
+                headers={draft.headers}
+                faults={faults}
+                keepsSecrets={keepsSecrets}
+                onChange={(headers) => onChange({ headers })}
+              />
+            )}
+          </div>
+        </fieldset>
+      )}
       {draft.format === 'records' && (
         <RecordFields draft={draft} faults={faults} timeZone={timeZone} onChange={onChange} />
       )}

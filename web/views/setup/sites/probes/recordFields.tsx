@@ -37,7 +37,7 @@ export function RecordFields({ draft, faults, timeZone, onChange }: RecordFields
   return (
     <fieldset class="boxed">
       <legend>What its answer holds</legend>
-      <p class="field-hint">
+      <p class="field-hint answer-hint">
         Names of fields as they stand in the answer. An entry such as{' '}
         <span class="mono">{'{"f": 57, "lvl": 20.1}'}</span> has its frequency in “f” and its level in “lvl”.
       </p>
