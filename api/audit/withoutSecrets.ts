@@ -2,7 +2,7 @@
 export const LEFT_OUT = '(secret, not kept)';
 
 const SECRET_NAME =
-  /^(secret|password|token|key|sealed|community|credential|cookie)$|(secret|password|passphrase|token|hash|sha256|community|privateKey|apiKey|siteKey)$/i;
+  /^(secrets?|password|token|key|sealed|community|credential|cookie)$|(secret|password|passphrase|token|hash|sha256|community|privateKey|apiKey|siteKey)$/i;
 
 /**
  * A copy as JSON would carry it, with the value of every field named like a secret left out, at any depth. The name

@@ -21,6 +21,8 @@ export interface ClaimedProbe {
   readonly askedBy: string | null;
   /** The point's name in sweeps. */
   readonly point: string;
+  /** The site's zone, IANA. */
+  readonly timeZone: string;
   readonly providerId: number | null;
 }
 
@@ -65,7 +67,7 @@ export async function claimDue(
     select claimed.site_id as "siteId", claimed.probe_id as "probeId", claimed.claim, claimed.kind, claimed.settings, claimed.sealed,
       claimed.instrument_key as "instrumentKey", claimed.timeout_s as "timeoutS", claimed.due_at as "dueAt",
       claimed.started_at as "startedAt", claimed.tries, claimed.failures, claimed.asked_by as "askedBy",
-      point.name as point, site.provider_id as "providerId"
+      point.name as point, site.time_zone as "timeZone", site.provider_id as "providerId"
     from claimed
     join point on point.site_id = claimed.site_id and point.point_id = claimed.point_id
     join site on site.site_id = claimed.site_id`.execute(db);

@@ -20,11 +20,14 @@ export async function openDriver(
   note: (line: string) => void,
 ): Promise<Driver> {
   const kind = probeKind(claimed.kind);
-  const { settings } = claimed;
-  const address = await keptAway(kind.host(settings), allowLoopback);
-  if (address !== null) throw noInstrumentsAt(kind.host(settings), address);
+  const { settings, point, timeZone } = claimed;
+  const requireAllowed = async (host: string) => {
+    const address = await keptAway(host, allowLoopback);
+    if (address !== null) throw noInstrumentsAt(host, address);
+  };
+  await requireAllowed(kind.host(settings));
   const secrets = openProbeSecrets(secret, claimed.instrumentKey, claimed.sealed);
-  return kind.createDriver({ settings, secrets, now, note });
+  return kind.createDriver({ settings, secrets, point, timeZone, requireAllowed, now, note });
 }
 
 function noInstrumentsAt(host: string, address: string): ProbeError {

@@ -8,6 +8,7 @@ import {
   type ProbeFleetRow,
   type ProbeStanding,
 } from '../schemas/probes.ts';
+import { probeKind } from './probeKinds.ts';
 import { doingOf, runCounts, standingAt } from './probeStanding.ts';
 
 type Row = ProbeRow & {
@@ -57,7 +58,7 @@ export async function probeFleet(
 
 function matchingProbes(search: string, nowMs: number) {
   const words = search.split(/\s+/).filter((word) => word !== '');
-  const text = sql`concat_ws(' ', probe.name, site.name, site.town, point.name, point.label, probe.settings ->> 'host')`;
+  const text = sql`concat_ws(' ', probe.name, site.name, site.town, point.name, point.label, probe.settings ->> 'host', probe.settings ->> 'url')`;
   const matches = words.map((word) => sql`${text} ilike ${`%${word.replaceAll(/[\\%_]/g, '\\$&')}%`}`);
   return sql`
     select probe.*, site.name as site, site.town, site.time_zone,
@@ -78,7 +79,7 @@ function rowView(row: Row, nowMs: number): ProbeFleetRow {
     town: row.town,
     point: row.point,
     timeZone: row.time_zone,
-    host: String(row.settings['host'] ?? ''),
+    address: probeKind(row.kind).address(row.settings),
     schedule: row.schedule,
     ...doingOf(row, nowMs),
   };

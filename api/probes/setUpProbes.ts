@@ -6,6 +6,7 @@ import { InvalidInput, NotFound } from '../errors.ts';
 import type { ChangeProbe, NewProbe } from '../schemas/probes.ts';
 import { isUniqueViolation } from '../setup/constraint.ts';
 import { sealedAfter, sealedFirst } from './changeSecrets.ts';
+import { checked } from './checked.ts';
 import { followSchedule } from './followSchedule.ts';
 import { probeKind } from './probeKinds.ts';
 import { timesFrom } from './timesFrom.ts';
@@ -81,11 +82,17 @@ export function changeProbe(
     const pointId = change.pointId ?? row.point_id;
     if (change.pointId !== undefined) await checkPoint(trx, siteId, pointId);
 
-    const settings = change.settings ?? row.settings;
+    const kind = probeKind(row.kind);
+    const settings =
+      change.settings === undefined
+        ? row.settings
+        : checked(kind.settingsSchema, change.settings, 'settings');
+    const secrets =
+      change.secrets === undefined ? undefined : checked(kind.secretsSchema, change.secrets, 'secrets');
     const schedule = change.schedule ?? row.schedule;
     const enabled = change.enabled ?? row.enabled;
-    const instrumentKey = probeKind(row.kind).instrumentKey(settings);
-    const sealed = sealedAfter(row, settings, instrumentKey, change.secrets, secret);
+    const instrumentKey = kind.instrumentKey(settings);
+    const sealed = sealedAfter(row, settings, instrumentKey, secrets, secret);
     const times = timesFrom(schedule, zone, row.place, nowMs);
     const isSame = enabled === row.enabled && change.schedule === undefined;
     const dueAt = isSame ? row.due_at : enabled ? times.dueAt : null;

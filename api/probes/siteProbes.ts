@@ -62,13 +62,18 @@ async function probesWhere(
     left join ${runCounts(siteId, nowMs)} counted on counted.site_id = probe.site_id and counted.probe_id = probe.probe_id
     where probe.site_id = ${siteId} and (${probeId}::bigint is null or probe.probe_id = ${probeId})
     order by probe.name`.execute(db);
-  return rows.map((row) => ({
+  return rows.map((row) => probeView(row, nowMs));
+}
+
+/** Settings were held against the schema of their kind when they were stored. */
+function probeView(row: Row, nowMs: number): ProbeView {
+  return {
     probeId: row.probe_id,
     pointId: row.point_id,
     name: row.name,
     point: row.point,
-    kind: row.kind as ProbeView['kind'],
-    settings: row.settings as ProbeView['settings'],
+    kind: row.kind,
+    settings: row.settings,
     schedule: row.schedule,
     timeoutS: row.timeout_s,
     floorS: row.floor_s,
@@ -76,5 +81,5 @@ async function probesWhere(
     createdBy: row.created_by,
     createdAt: row.created_at.toISOString(),
     ...doingOf(row, nowMs),
-  }));
+  } as ProbeView;
 }

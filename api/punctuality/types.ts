@@ -1,3 +1,5 @@
+import type { ProbeStanding } from '../schemas/probes.ts';
+
 /** One sweep as far as its coming and its shape go. */
 export interface Arrived {
   readonly atMs: number;
@@ -6,6 +8,24 @@ export interface Arrived {
   readonly channels: number;
   /** Every value is exactly that of the sweep before it, by the same instrument. */
   readonly repeats: boolean;
+}
+
+/** An instrument at a point that the server reads by itself. */
+export interface ServerProbe {
+  readonly pointId: number;
+  readonly name: string;
+  readonly standing: ProbeStanding;
+  /** It has brought a sweep before. */
+  readonly hasRead: boolean;
+  readonly dueMs: number | null;
+  /** Its failed runs since the last that succeeded, in the words of the newest; null when there are none. */
+  readonly failing: {
+    readonly sinceMs: number;
+    /** Older runs are no longer kept. */
+    readonly orEarlier: boolean;
+    readonly message: string;
+    readonly action: string;
+  } | null;
 }
 
 /** How the sweeps of a point have come. */

@@ -1,6 +1,7 @@
 import { isAgentSilent, type ReceivedReport } from '../agents/agentReports.ts';
 import { count, listed, momentIn } from '../diagnosis/words.ts';
-import type { DueTrouble, PointReadings } from './types.ts';
+import type { DueTrouble, PointReadings, ServerProbe } from './types.ts';
+import { whatProbesSay } from './whatProbesSay.ts';
 
 /** A point without sweeps, and the point as it was before. */
 export interface AbsentPoint {
@@ -18,16 +19,20 @@ export interface Surroundings {
   readonly timeZone: string;
   readonly nowMs: number;
   readonly agents: readonly ReceivedReport[];
+  /** Instruments of the site that the server reads by itself. */
+  readonly probes: readonly ServerProbe[];
   /** Points of the site that still send. */
   readonly heard: readonly PointReadings[];
 }
 
 /**
- * Which of a silent point's probe, agent or link went first: by what its agent reported last, else by the order in which the points
- * fell silent and by what they have in common.
+ * Which of a silent point's probe, agent or link went first: by what the server's own probes or the agent say, whichever reads the
+ * more of them, else by the order in which the points fell silent and by what they have in common.
  */
 export function whatWentFirst(absent: readonly AbsentPoint[], around: Surroundings): FirstCause {
   const received = agentOf(absent, around.agents);
+  const byProbes = whatProbesSay(absent, around);
+  if (byProbes !== null && byProbes.points > silentReadBy(received, absent)) return byProbes.cause;
   if (received === null) return withoutAgent(absent, around);
   return isAgentSilent(received, around.nowMs)
     ? agentWentToo(received, around)
@@ -36,10 +41,15 @@ export function whatWentFirst(absent: readonly AbsentPoint[], around: Surroundin
 
 /** The agent that reads the most of the silent points; null when none reads any. */
 function agentOf(absent: readonly AbsentPoint[], agents: readonly ReceivedReport[]): ReceivedReport | null {
-  const names = new Set(absent.map(({ readings }) => readings.name));
-  const reads = ({ report }: ReceivedReport) => report.probes.filter(({ point }) => names.has(point)).length;
+  const reads = (received: ReceivedReport) => silentReadBy(received, absent);
   const best = agents.toSorted((a, b) => reads(b) - reads(a))[0];
   return best !== undefined && reads(best) > 0 ? best : null;
+}
+
+/** How many of the silent points the agent reads. */
+function silentReadBy(received: ReceivedReport | null, absent: readonly AbsentPoint[]): number {
+  const names = new Set(received?.report.probes.map(({ point }) => point));
+  return absent.filter(({ readings }) => names.has(readings.name)).length;
 }
 
 function agentWentToo({ receivedMs, report }: ReceivedReport, around: Surroundings): FirstCause {

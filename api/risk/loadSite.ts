@@ -6,6 +6,7 @@ import type { Db } from '../../ingest/store/database.ts';
 import { loadPlanVersions } from '../../ingest/store/planQueries.ts';
 import type { FindingRow, Point, Site } from '../../ingest/store/schema.ts';
 import type { Sweep } from '../../ingest/sweep.ts';
+import { typedInstrument } from '../../ingest/typedInstrument.ts';
 import { agentReports, type ReceivedReport } from '../agents/agentReports.ts';
 import { type CarrierMedians, windowMedians } from '../baseline/windowMedians.ts';
 import type { TreePoint } from '../diagnosis/tree.ts';
@@ -13,7 +14,9 @@ import { type EffectiveLimitSet, limitSetFor } from '../limits/limitSetFor.ts';
 import { loadLimitChoices } from '../limits/loadLimitChoices.ts';
 import { type SiteWindow, windowsFor } from '../maintenance/windowsAt.ts';
 import { loadReadings } from '../punctuality/loadReadings.ts';
-import type { Arrived, PointReadings } from '../punctuality/types.ts';
+import { serverProbes } from '../punctuality/serverProbes.ts';
+import type { Arrived, PointReadings, ServerProbe } from '../punctuality/types.ts';
+import { type Readers, withoutTyped } from '../punctuality/withoutTyped.ts';
 import { comparedLevels, type StoredLevels } from './comparedLevels.ts';
 import { latestSweeps } from './latestSweeps.ts';
 
@@ -77,6 +80,8 @@ export interface LoadedSite {
   readonly windows: readonly SiteWindow[];
   /** Newest heartbeats of its agents. */
   readonly agents: readonly ReceivedReport[];
+  /** Instruments that the server reads by itself. */
+  readonly probes: readonly ServerProbe[];
 }
 
 /**
@@ -98,6 +103,7 @@ export async function loadSite(
   const sweeps = await latestSweeps(db, siteId);
   const arrived = await loadReadings(db, siteId);
   const windows = await windowsFor(db, siteId, nowMs - WINDOWS_LOOKED_AT_DAYS * DAY_MS, nowMs);
+  const readers = { probes: await serverProbes(db, siteId, nowMs), agents: await agentReports(db, siteId) };
   const choices = await loadLimitChoices(db, siteId);
   const versions = row.plan_id === null ? [] : await loadPlanVersions(db, row.plan_id);
   const findings = await db
@@ -115,7 +121,7 @@ export async function loadSite(
     plan: planInForce(versions, nowMs),
     findings,
     windows,
-    agents: await agentReports(db, siteId),
+    ...readers,
     points: points.map((point) => {
       const newest = sweeps.get(point.point_id) ?? [];
       return {
@@ -126,7 +132,7 @@ export async function loadSite(
         latest: point.latest,
         sweeps: newest,
         carriers: windowMedians(newest),
-        readings: readingsOf(point, arrived.get(point.point_id) ?? []),
+        readings: readingsOf(point, arrived.get(point.point_id) ?? [], readers, nowMs),
       };
     }),
   };
@@ -145,6 +151,7 @@ export function treeOf(points: readonly LoadedPoint[]): TreePoint[] {
 type PointWithReference = Point & {
   latest: KeptLatest | null;
   newest_at: Date | null;
+  newest_read_at: Date | null;
 } & (
     | ({ version: number; instruments: string[]; level_spread_cdb: (number | null)[] } & StoredLevels)
     | { version: null }
@@ -155,7 +162,10 @@ async function pointsWithReference(db: Db, siteId: number, nowMs: number): Promi
     select point.*, point_state.latest, baseline.version, baseline.to_at, baseline.instruments, baseline.freq_hz,
       baseline.level_cdbmv, baseline.level_spread_cdb,
       (select at from sweep where sweep.site_id = point.site_id and sweep.point_id = point.point_id
-        order by at desc limit 1) as newest_at
+        order by at desc limit 1) as newest_at,
+      (select at from sweep where sweep.site_id = point.site_id and sweep.point_id = point.point_id
+        and not starts_with(instrument, ${typedInstrument('')})
+        order by at desc limit 1) as newest_read_at
     from point
     left join point_state on point_state.site_id = point.site_id and point_state.point_id = point.point_id
     left join lateral (
@@ -171,8 +181,13 @@ async function pointsWithReference(db: Db, siteId: number, nowMs: number): Promi
   return rows;
 }
 
-function readingsOf(point: PointWithReference, sweeps: readonly Arrived[]): PointReadings {
-  return {
+function readingsOf(
+  point: PointWithReference,
+  sweeps: readonly Arrived[],
+  readers: Readers,
+  nowMs: number,
+): PointReadings {
+  const all: PointReadings = {
     pointId: point.point_id,
     name: point.name,
     title: titleOf(point),
@@ -187,6 +202,7 @@ function readingsOf(point: PointWithReference, sweeps: readonly Arrived[]): Poin
             instruments: point.instruments,
           },
   };
+  return withoutTyped(all, point.newest_read_at?.getTime() ?? null, readers, nowMs);
 }
 
 function baselineOf(

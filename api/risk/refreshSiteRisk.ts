@@ -67,7 +67,7 @@ export function siteFacts(site: LoadedSite, nowMs: number): SiteFacts {
     troubles: siteTroubles(
       site.points.map(({ readings }) => readings),
       site.windows,
-      { timeZone: site.row.time_zone, nowMs, agents: site.agents },
+      { timeZone: site.row.time_zone, nowMs, agents: site.agents, probes: site.probes },
     ),
     maintenance: windowAt(site.windows, nowMs),
     findings: placedFindings(open, treeOf(site.points)),

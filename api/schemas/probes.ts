@@ -2,6 +2,7 @@ import { z } from '@hono/zod-openapi';
 import { AUTH_PROTOCOLS, PRIV_PROTOCOLS } from '../../ingest/probe/modem/snmpTarget.ts';
 import { cronFault } from '../../ingest/schedule/cronFault.ts';
 import { Instant } from './common.ts';
+import { HttpSecretsSchema, HttpSettingsSchema } from './httpProbe.ts';
 
 const Id = z.number().int().positive();
 
@@ -67,27 +68,46 @@ const probeFields = {
 };
 
 /** Kept sealed; never answered again. */
-const ModemSecrets = z.object({
+export const ModemSecretsSchema = z.object({
   community: Secret.optional(),
   authPassword: Secret.optional(),
   privPassword: Secret.optional(),
 });
 
-export const NewProbeSchema = z.object({
+const newProbeFields = {
   ...probeFields,
-  kind: z.literal('modem'),
-  settings: ModemSettingsSchema,
-  secrets: ModemSecrets.default({}),
   timeoutS: probeFields.timeoutS.default(30),
   floorS: probeFields.floorS.default(10),
   enabled: probeFields.enabled.default(true),
-});
+};
+
+export const NewProbeSchema = z.discriminatedUnion('kind', [
+  z.object({
+    ...newProbeFields,
+    kind: z.literal('modem'),
+    settings: ModemSettingsSchema,
+    secrets: ModemSecretsSchema.default({}),
+  }),
+  z.object({
+    ...newProbeFields,
+    kind: z.literal('http'),
+    settings: HttpSettingsSchema,
+    secrets: HttpSecretsSchema.default({}),
+  }),
+]);
 export type NewProbe = z.infer<typeof NewProbeSchema>;
 export type NewProbeInput = z.input<typeof NewProbeSchema>;
 
-/** `secrets` left out keeps those there are, as long as the probe stays at its address. */
+/**
+ * The kind stays; settings and secrets are those of the kind. `secrets` left out keeps those there are, as long as the probe stays at
+ * its address.
+ */
 export const ChangeProbeSchema = z
-  .object({ ...probeFields, settings: ModemSettingsSchema, secrets: ModemSecrets })
+  .object({
+    ...probeFields,
+    settings: z.record(z.string(), z.unknown()),
+    secrets: z.record(z.string(), z.unknown()),
+  })
   .partial();
 export type ChangeProbe = z.infer<typeof ChangeProbeSchema>;
 
@@ -119,17 +139,20 @@ const doing = {
   failed: z.number(),
 };
 
-export const ProbeViewSchema = z.object({
+const viewFields = {
   probeId: z.number(),
   ...probeFields,
   /** The point's title. */
   point: z.string(),
-  kind: z.literal('modem'),
-  settings: ModemSettingsSchema,
   createdBy: z.string(),
   createdAt: Instant,
   ...doing,
-});
+};
+
+export const ProbeViewSchema = z.discriminatedUnion('kind', [
+  z.object({ ...viewFields, kind: z.literal('modem'), settings: ModemSettingsSchema }),
+  z.object({ ...viewFields, kind: z.literal('http'), settings: HttpSettingsSchema }),
+]);
 export type ProbeView = z.infer<typeof ProbeViewSchema>;
 
 export const SiteProbesSchema = z.object({ probes: z.array(ProbeViewSchema) });
@@ -176,7 +199,7 @@ export const ProbeRunsSchema = z.object({
 export type ProbeRuns = z.infer<typeof ProbeRunsSchema>;
 
 export const ProbeFleetQuery = z.object({
-  /** Words to find in the names of probe, site and point, the town or the host. */
+  /** Words to find in the names of probe, site and point, the town or the address. */
   search: z.string().max(200).default(''),
   standing: ProbeStandingSchema.optional(),
   offset: z.coerce.number().int().min(0).max(1_000_000).default(0),
@@ -193,7 +216,8 @@ export const ProbeFleetRowSchema = z.object({
   town: z.string(),
   point: z.string(),
   timeZone: z.string(),
-  host: z.string(),
+  /** Where it is read: a modem's host, or a web address. */
+  address: z.string(),
   schedule: ProbeScheduleSchema,
   ...doing,
 });

@@ -48,4 +48,45 @@ describe.skipIf(MISSING !== null)(MISSING ? `probes (skipped: ${MISSING})` : 'pr
     expect(complaints).toEqual([]);
     await page.context().close();
   });
+
+  test('the form for a web address asks for the secret and the fields that the answer needs', async () => {
+    const { page, complaints } = await openPage(browser, '/setup/sites/2');
+    await page.getByRole('button', { name: 'Add a probe' }).click();
+    await page.getByLabel('What is read').selectOption('http');
+    expect(await page.getByLabel('SNMP version').count()).toBe(0);
+    await page.getByLabel('Web address').fill('http://192.0.2.20/sweep.json');
+    await page.getByLabel('It asks for').selectOption('headers');
+    expect(await page.getByLabel('Header', { exact: true }).inputValue()).toBe('Authorization');
+    expect(await page.getByLabel('Its secret value').getAttribute('type')).toBe('password');
+    expect(await page.getByText('http sends the secret unencrypted').count()).toBe(1);
+    await page.getByLabel('It answers with').selectOption('records');
+    await page.getByLabel('Field with the level').waitFor();
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  test('the form shows a probe at a web address as it was set up, but for its secret', async () => {
+    const { page, complaints } = await openPage(browser, '/setup/sites/2');
+    await page.getByRole('button', { name: 'Change meter in the attic' }).click();
+    expect(await page.getByLabel('What is read').count()).toBe(0);
+    expect(await page.getByLabel('The list stands in').inputValue()).toBe('scan.channels');
+    expect(await page.getByLabel('Unit of the level').inputValue()).toBe('dBuV');
+    expect(await page.getByLabel('Field with the time').inputValue()).toBe('date, time');
+    expect(await page.getByLabel('Its secret value').inputValue()).toBe('');
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  test('the guide leads to the probe’s form, with the point chosen, and to the form for typed levels', async () => {
+    const { page, complaints } = await openPage(browser, '/setup/new-site/2?step=ways');
+    await page.getByRole('link', { name: /^Type its readings/ }).waitFor();
+    const toProbe = page.getByRole('link', { name: /^Set up its probe/ }).first();
+    const pointId = /probe-at=(\d+)/.exec((await toProbe.getAttribute('href'))!)![1];
+    await toProbe.click();
+    await page.getByLabel('Point that it measures').waitFor();
+    expect(await page.getByLabel('Point that it measures').inputValue()).toBe(pointId);
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Probes');
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
 });

@@ -1,12 +1,15 @@
 import { createModemDriver } from '../../../ingest/probe/modem/modemDriver.ts';
 import type { SnmpAccess } from '../../../ingest/probe/modem/snmpTarget.ts';
 import { SHORTEST_PASSWORD } from '../../../ingest/probe/options.ts';
-import type { ModemSettings } from '../../schemas/probes.ts';
+import { ModemSecretsSchema, type ModemSettings, ModemSettingsSchema } from '../../schemas/probes.ts';
 import type { ProbeKind, ProbeSecrets } from '../probeKind.ts';
 
 /** A standard cable modem by SNMP v2c or v3. */
 export const modemKind: ProbeKind<ModemSettings> = {
+  settingsSchema: ModemSettingsSchema,
+  secretsSchema: ModemSecretsSchema,
   host: ({ host }) => host,
+  address: ({ host }) => host,
   instrumentKey: ({ host, port }) => `modem ${host.toLowerCase()}:${port}`,
   secretFaults: ({ access }, secrets) =>
     access.version === '2c'

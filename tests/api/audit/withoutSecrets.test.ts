@@ -20,3 +20,8 @@ test('names that only begin like one are kept, and so is the absence of a secret
   const kept = { tokenId: 4, keyId: 2, causeKey: 'level-step', password: null };
   expect(withoutSecrets(kept)).toEqual(kept);
 });
+
+test('of secrets that are named by their headers nothing is kept', () => {
+  const kept = withoutSecrets({ settings: { names: ['X-Key'] }, secrets: { 'X-Key': 'swordfish' } });
+  expect(kept).toEqual({ settings: { names: ['X-Key'] }, secrets: LEFT_OUT });
+});

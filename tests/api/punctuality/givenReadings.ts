@@ -1,5 +1,5 @@
 import type { ReceivedReport } from '../../../api/agents/agentReports.ts';
-import type { Arrived, PointReadings } from '../../../api/punctuality/types.ts';
+import type { Arrived, PointReadings, ServerProbe } from '../../../api/punctuality/types.ts';
 import type { AgentReport } from '../../../ingest/contract/agentReport.ts';
 
 export const NOW = Date.parse('2026-11-12T20:30:00Z');
@@ -35,6 +35,24 @@ export function givenReadings(changes: Partial<PointReadings> = {}): PointReadin
 export function givenAbsent(agoMs: number, changes: Partial<PointReadings> = {}): PointReadings {
   const sweeps = givenSweeps((age) => ({ atMs: NOW - agoMs - age * 15 * MINUTE }));
   return givenReadings({ sweeps, ...changes });
+}
+
+/** A modem at the handoff that the server could read until `agoMs` ago. */
+export function givenServerProbe(agoMs: number, changes: Partial<ServerProbe> = {}): ServerProbe {
+  return {
+    pointId: 1,
+    name: 'cellar modem',
+    standing: 'failing',
+    hasRead: true,
+    dueMs: NOW + MINUTE,
+    failing: {
+      sinceMs: NOW - agoMs,
+      orEarlier: false,
+      message: '192.0.2.14 did not answer within 6 s',
+      action: 'check that the modem is on',
+    },
+    ...changes,
+  };
 }
 
 /** An agent that reads handoff and floor-3, all well. */

@@ -1,13 +1,23 @@
 import { describe, expect, test } from 'vitest';
 import type { ReceivedReport } from '../../../api/agents/agentReports.ts';
 import { siteTroubles } from '../../../api/punctuality/siteTroubles.ts';
-import type { PointReadings } from '../../../api/punctuality/types.ts';
-import { givenAbsent, givenReadings, givenReport, givenSweeps, HOUR, MINUTE, NOW } from './givenReadings.ts';
+import type { PointReadings, ServerProbe } from '../../../api/punctuality/types.ts';
+import {
+  givenAbsent,
+  givenReadings,
+  givenReport,
+  givenServerProbe,
+  givenSweeps,
+  HOUR,
+  MINUTE,
+  NOW,
+} from './givenReadings.ts';
 
 const FLOOR_3 = { pointId: 2, name: 'floor-3', title: 'floor 3' };
 
-function told(points: PointReadings[], agents: ReceivedReport[] = []) {
-  const troubles = siteTroubles(points, [], { timeZone: 'America/Chicago', nowMs: NOW, agents });
+function told(points: PointReadings[], agents: ReceivedReport[] = [], probes: ServerProbe[] = []) {
+  const around = { timeZone: 'America/Chicago', nowMs: NOW, agents, probes };
+  const troubles = siteTroubles(points, [], around);
   return troubles.map(({ clauses, doFirst }) => ({ sentence: `${clauses.join('; ')}.`, doFirst }));
 }
 
@@ -43,6 +53,53 @@ describe('a site that goes dark', () => {
     const sending = { lastError: { at: null, message: 'the site key was revoked', action: 'issue another' } };
     const [trouble] = told(dark, [givenReport(MINUTE, { spool: { waiting: 3 }, sending })]);
     expect(trouble!.sentence).toMatch(/holds 3 sweeps that it can't send: the site key was revoked\.$/);
+  });
+
+  test('names the server’s own probe that fails, since when, with its error and what to do', () => {
+    const [trouble] = told([givenAbsent(HOUR)], [], [givenServerProbe(58 * MINUTE)]);
+    expect(trouble!.sentence).toBe(
+      'No sweep from handoff since 12 Nov 13:30, due every 15 min; probe cellar modem of this server has failed since 12 Nov 13:32: 192.0.2.14 did not answer within 6 s.',
+    );
+    expect(trouble!.doFirst).toBe('Begin with probe cellar modem: check that the modem is on.');
+  });
+
+  test('begins with the probe that failed first where several fail, at other points left aside', () => {
+    const floor = givenServerProbe(59 * MINUTE, { pointId: 2, name: 'floor modem' });
+    const elsewhere = givenServerProbe(9 * HOUR, { pointId: 3, name: 'roof modem' });
+    const [trouble] = told(dark, [], [elsewhere, givenServerProbe(58 * MINUTE), floor]);
+    expect(trouble!.sentence).toMatch(
+      /; 2 probes of this server fail, floor modem first, since 12 Nov 13:31: 192\.0\.2\.14 did not/,
+    );
+  });
+
+  test('says so when older runs of the failing probe are no longer kept', () => {
+    const probe = givenServerProbe(HOUR);
+    const older = { ...probe, failing: { ...probe.failing!, orEarlier: true } };
+    expect(told(dark, [], [older])[0]!.sentence).toMatch(/has failed since 12 Nov 13:30 or earlier: /);
+  });
+
+  test('points to the server when it does not come round, and to whoever paused the probe', () => {
+    const late = givenServerProbe(0, { standing: 'late', dueMs: NOW - HOUR, failing: null });
+    expect(told(dark, [], [late])[0]).toMatchObject({
+      sentence: expect.stringMatching(
+        /; probe cellar modem was due on 12 Nov 13:30 and no server has read it\.$/,
+      ),
+      doFirst: expect.stringMatching(/^See that a server with the role jobs runs/),
+    });
+    const paused = givenServerProbe(0, { standing: 'paused', failing: null });
+    expect(told(dark, [], [paused])[0]!.sentence).toMatch(/; probe cellar modem of this server is paused\.$/);
+  });
+
+  test('lets a probe that is sound accuse nobody', () => {
+    const sound = givenServerProbe(0, { standing: 'sound', failing: null });
+    expect(told(dark, [], [sound])[0]!.sentence).toMatch(/all were read by probe-7/);
+  });
+
+  test('hears the agent where it reads more of the silent points than the server', () => {
+    const probes = [givenServerProbe(58 * MINUTE)];
+    expect(told(dark, [givenReport(62 * MINUTE)], probes)[0]!.sentence).toMatch(/agent riser-box/);
+    const elsewhere = givenReport(62 * MINUTE, { probes: [] });
+    expect(told(dark, [elsewhere], probes)[0]!.sentence).toMatch(/probe cellar modem/);
   });
 
   test('says which point went first where no agent reports', () => {

@@ -23,6 +23,13 @@ const modem = (changes: object = {}) => ({
   schedule: { kind: 'every', intervalS: 300 },
   ...changes,
 });
+const http = (changes: object = {}) => ({
+  ...modem(),
+  name: 'meter in the attic',
+  kind: 'http',
+  settings: { url: 'https://meter.example/sweep.json', format: { is: 'contract' }, ...changes },
+  secrets: {},
+});
 const at = (probeId?: number, rest = '') =>
   `/api/sites/${siteId}/probes${probeId === undefined ? '' : `/${probeId}`}${rest}`;
 
@@ -168,6 +175,67 @@ test('a point that is read cannot be removed before its probe', async () => {
   expect(await refused.json()).toMatchObject({ error: { code: 'point-has-probes' } });
   await ok(await levelkeep.send('manager', 'DELETE', at(probeId)));
   await ok(await removal());
+});
+
+describe('an instrument with a web address', () => {
+  const records = (mapping: object) => ({
+    format: { is: 'records', mapping: { levelUnit: 'dBmV', ...mapping } },
+  });
+  const byHeader = (...names: string[]) => ({ access: { by: 'headers', names } });
+
+  test.each([
+    ['that is none', { url: 'meter.example' }, 'settings.url', /no http or https address/],
+    ['of a file', { url: 'file:///etc/passwd' }, 'settings.url', /no http or https address/],
+    ['with a password', { url: 'http://a:b@meter.example/' }, 'settings.url', /as a header/],
+    ['with a token', { url: 'http://meter.example/?api_token=5' }, 'settings.url', /api_token/],
+    ['and no secret', byHeader('X-Key'), 'secrets.X-Key', /is missing/],
+    ['and no password', { access: { by: 'password', user: 'a' } }, 'secrets.password', /is missing/],
+    ['and a header of our own', byHeader('Host'), 'settings.access.names.0', /set by the program/],
+    ['and a header twice', byHeader('X-Key', 'x-key'), 'settings.access.names', /same name twice/],
+    [
+      'and a list without a field for the level',
+      records({ columns: { frequency: 'f' } }),
+      'settings.format.mapping.columns.level',
+      /./,
+    ],
+    [
+      'and a list with fields by number',
+      records({ columns: { frequency: 1, level: 2 } }),
+      'settings.format.mapping.columns',
+      /by its number/,
+    ],
+  ])('%s is refused, with the field named', async (_, settings, field, reason) => {
+    const answer = await levelkeep.send('manager', 'POST', at(), http(settings));
+    expect((await fieldsOf(answer))[field]).toMatch(reason);
+  });
+
+  test('is kept, shown without its secret, found by its address, and changed within its kind', async () => {
+    const given = { ...http(byHeader('X-Key')), secrets: { 'X-Key': COMMUNITY } };
+    const { probeId } = await ok<{ probeId: number }>(await levelkeep.send('manager', 'POST', at(), given));
+    const shown = await (await levelkeep.send('administrator', 'GET', at())).text();
+    expect(shown).not.toContain(COMMUNITY);
+    expect(JSON.parse(shown).probes).toMatchObject([
+      { kind: 'http', settings: { url: 'https://meter.example/sweep.json', access: { names: ['X-Key'] } } },
+    ]);
+    const path = '/api/probes?search=meter.example';
+    const { rows } = await ok<ProbeFleet>(await levelkeep.send('viewer', 'GET', path));
+    expect(rows).toMatchObject([{ probeId, address: 'https://meter.example/sweep.json' }]);
+
+    const change = (settings: object) => levelkeep.send('manager', 'PATCH', at(probeId), { settings });
+    expect(Object.keys(await fieldsOf(await change(modem().settings)))).toContain('settings.url');
+    const { settings } = http(byHeader('X-Key'));
+    await ok(await change({ ...settings, url: 'https://meter.example/other.json' }));
+    // The secret would go out unencrypted.
+    const open = await change({ ...settings, url: 'http://meter.example/sweep.json' });
+    expect(await fieldsOf(open)).toMatchObject({ 'secrets.X-Key': expect.stringMatching(/give it again/) });
+    await ok(await levelkeep.send('manager', 'DELETE', at(probeId)));
+  });
+
+  test('takes no secret that cannot be sent', async () => {
+    const given = { ...http(byHeader('X-Key')), secrets: { 'X-Key': 'two\nlines' } };
+    const answer = await levelkeep.send('manager', 'POST', at(), given);
+    expect((await fieldsOf(answer))['secrets.X-Key']).toMatch(/cannot be sent/);
+  });
 });
 
 describe('the fleet of probes', () => {

@@ -1,9 +1,13 @@
 import { beforeEach, describe, expect, test } from 'vitest';
 import { acceptBaseline } from '../../../api/baseline/acceptBaseline.ts';
+import { claimDue } from '../../../api/probes/claimDue.ts';
+import { finishRun } from '../../../api/probes/finishRun.ts';
+import type { RunResult } from '../../../api/probes/runResult.ts';
 import type { Instrument } from '../../../api/schemas/instruments.ts';
 import type { MaintenanceWindow } from '../../../api/schemas/maintenance.ts';
 import type { BandView, HistoryView, SiteView } from '../../../api/schemas/site.ts';
 import { keepAgentReport } from '../../../ingest/store/agentReports.ts';
+import { typedInstrument } from '../../../ingest/typedInstrument.ts';
 import { fieldsOf, ok } from '../../support/answers.ts';
 import { givenDrift } from '../../support/givenFindings.ts';
 import { aSweep, givenPlan, givenPoint, givenSite, givenSweeps } from '../../support/givenSite.ts';
@@ -209,6 +213,41 @@ describe('the site page', () => {
     expect(view.agents[0]!.notes.map(({ text }) => text)).toEqual([
       'its clock was set forward by 12 min; 4 waiting sweeps moved to their true time',
       'its spool was full: of handoff 40 unsent sweeps from 11 Nov 14:30 to 12 Nov 13:30 went, one an hour is left',
+    ]);
+  });
+
+  test('tells of a point that the server reads since when its probe fails, whatever a person typed beside it', async () => {
+    const { db } = levelkeep;
+    await givenHours(NOW - 2 * HOUR);
+    const probe = {
+      pointId: handoff,
+      name: 'cellar meter',
+      kind: 'http',
+      settings: { url: 'http://192.0.2.20/sweep.json', format: { is: 'contract' } },
+      schedule: { kind: 'every', intervalS: 900 },
+    };
+    levelkeep.nowMs = NOW - 2 * HOUR;
+    await ok(await levelkeep.send('manager', 'POST', `/api/sites/${siteId}/probes`, probe));
+    const run = async (nowMs: number, result: RunResult) => {
+      const [claimed] = await claimDue(db, { limit: 1, by: 'test', nowMs });
+      expect(await finishRun(db, claimed!, result, nowMs)).toBe(true);
+    };
+    await run(NOW - 2 * HOUR, { outcome: 'read', sweeps: 1, told: '' });
+    const fault = { code: 'address', message: '192.0.2.20 is gone', action: 'look for it' } as const;
+    await run(NOW - 100 * MINUTE, { outcome: 'failed', ...fault });
+    await run(NOW - 10 * MINUTE, { outcome: 'failed', ...fault });
+    const typed = aSweep(NOW - 5 * MINUTE, { instrument: typedInstrument('meter-3') });
+    await givenSweeps(db, siteId, handoff, [typed]);
+
+    levelkeep.nowMs = NOW;
+    expect((await siteView()).troubles).toMatchObject([
+      {
+        kind: 'absent',
+        since: at(NOW - 2 * HOUR),
+        sentence:
+          'No sweep from handoff since 12 Nov 12:30, due every 15 min; probe cellar meter of this server has failed since 12 Nov 12:50: 192.0.2.20 is gone.',
+        doFirst: 'Begin with probe cellar meter: look for it.',
+      },
     ]);
   });
 

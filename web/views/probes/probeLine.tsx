@@ -17,7 +17,7 @@ export function ProbeLine({ row }: { row: ProbeFleetRow }) {
           {row.site}
           {row.town && `, ${row.town}`} · {row.point}
         </span>
-        <span class="quiet mono">{row.host}</span>
+        <span class="quiet mono address">{row.address}</span>
       </div>
       <div class="probe-what">
         <StandingMark standing={row.standing} /> <What row={row} nowMs={nowMs} />

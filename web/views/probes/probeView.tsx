@@ -5,7 +5,16 @@ import { Empty, Failure, Waiting } from '../../parts/notice.tsx';
 import { paths } from '../../paths.ts';
 import { useLoad } from '../../useLoad.ts';
 import { useTitle } from '../../useTitle.ts';
-import { dueWords, STANDING_MEANS, scheduleWords, spanWords, successWords } from './probeWords.ts';
+import {
+  ANSWER_WORD,
+  accessWords,
+  addressOf,
+  dueWords,
+  STANDING_MEANS,
+  scheduleWords,
+  spanWords,
+  successWords,
+} from './probeWords.ts';
 import { ReadNow } from './readNow.tsx';
 import { RunList } from './runList.tsx';
 import { StandingMark } from './standingMark.tsx';
@@ -74,11 +83,13 @@ function Shown({ siteId, data, onRead }: { siteId: number; data: ProbeRuns; onRe
             {scheduleWords(probe.schedule)}, {site.timeZone}
           </Fact>
           <Fact term="Address">
-            <span class="mono">
-              {probe.settings.host}, UDP port {probe.settings.port}
+            <span class="mono address">
+              {addressOf(probe)}
+              {probe.kind === 'modem' && `, UDP port ${probe.settings.port}`}
             </span>
           </Fact>
-          <Fact term="Access">SNMP v{probe.settings.access.version}</Fact>
+          <Fact term="Access">{accessWords(probe)}</Fact>
+          {probe.kind === 'http' && <Fact term="Its answer">{ANSWER_WORD[probe.settings.format.is]}</Fact>}
           <Fact term="Given up after">{spanWords(probe.timeoutS)}</Fact>
           <Fact term="Rest between readings">{spanWords(probe.floorS)}</Fact>
         </dl>

@@ -1,4 +1,5 @@
-import type { ProbeStanding } from '../../../api/schemas/probes.ts';
+import type { HttpSettings } from '../../../api/schemas/httpProbe.ts';
+import type { ProbeStanding, ProbeView } from '../../../api/schemas/probes.ts';
 import type { ProbeSchedule } from '../../../ingest/store/schema.ts';
 import { formatCount, plural } from '../../format.ts';
 
@@ -21,6 +22,27 @@ export const STANDING_MEANS: Readonly<Record<ProbeStanding, string>> = {
   sound: 'its last reading came in',
   paused: 'not read until somebody resumes it',
 };
+
+/** What a web address answers with. */
+export const ANSWER_WORD: Readonly<Record<HttpSettings['format']['is'], string>> = {
+  contract: 'a sweep, ready to take',
+  records: 'a list of channels',
+};
+
+/** Where it is read: a modem's host, or a web address. */
+export function addressOf(probe: ProbeView): string {
+  return probe.kind === 'modem' ? probe.settings.host : probe.settings.url;
+}
+
+/** How it lets itself be read: "SNMP v3", "user reader, with a password"; never a secret. */
+export function accessWords(probe: ProbeView): string {
+  if (probe.kind === 'modem') return `SNMP v${probe.settings.access.version}`;
+  const { access } = probe.settings;
+  if (access.by === 'nothing') return 'open, asks for no secret';
+  return access.by === 'password'
+    ? `user ${access.user}, with a password`
+    : `secret in ${access.names.join(', ')}`;
+}
 
 /** "every 5 min", "every 2 h", "at 0 6 * * *": the schedule in the site's zone. */
 export function scheduleWords(schedule: ProbeSchedule): string {
@@ -58,6 +80,7 @@ export function probesToday(probes: number, failing: number, late: number): stri
   }
   const faults = [failing > 0 && `${formatCount(failing)} failing`, late > 0 && `${formatCount(late)} late`];
   const told = faults.filter(Boolean).join(', ');
+  if (told === '' && probes === 1) return 'The one probe is read as it should be.';
   return told === ''
     ? `All of ${plural(probes, 'probe')} are read as they should be.`
     : `Of ${plural(probes, 'probe')}: ${told}.`;

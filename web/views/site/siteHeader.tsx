@@ -35,9 +35,8 @@ function ReportLinks({ siteId }: { siteId: number }) {
   const href = (kind: string) => `/sites/${siteId}/report?kind=${kind}`;
   return (
     <nav class="report-links no-print" aria-label="Reports">
-      <a href={href('handoff')}>Report for the provider</a>
-      <a href={href('building')}>Report for the owner</a>
-      <a href={href('turnover')}>Turnover record</a>
+      Report for <a href={href('handoff')}>the provider</a> · <a href={href('building')}>the owner</a> ·{' '}
+      <a href={href('turnover')}>turnover record</a>
     </nav>
   );
 }

@@ -22,10 +22,23 @@ export const WAY_WORD: Readonly<Record<ReadingWay['way'], string>> = {
 
 /** What follows from a way that asks for nothing here. */
 export const WAY_HINT: Readonly<Partial<Record<ReadingWay['way'], string>>> = {
-  server: 'Enter the instrument as a probe on the site’s set-up page. The server must be able to reach it.',
+  server: 'Keep this, then enter the instrument as a probe. The server must be able to reach it.',
   script: 'The next step shows the command line.',
-  typed: 'Nothing to set up: levels are typed at the point.',
+  typed: 'Keep this; then levels are typed at the point whenever they are measured.',
 };
+
+/** Where a person goes on once the way is kept; null where the guide's next step says it. */
+export function wayGoesOn(
+  way: ReadingWay['way'] | undefined,
+  siteId: number,
+  pointId: number,
+): { readonly href: string; readonly words: string } | null {
+  if (way === 'server')
+    return { href: `/setup/sites/${siteId}?probe-at=${pointId}`, words: 'Set up its probe' };
+  if (way === 'typed')
+    return { href: `/sites/${siteId}/points/${pointId}/readings/new`, words: 'Type its readings' };
+  return null;
+}
 
 export function wayDraft(way: ReadingWay | null): WayDraft {
   const empty: WayDraft = {

@@ -2,12 +2,13 @@ import { useState } from 'preact/hooks';
 import type { PointProgress } from '../../../../api/schemas/siteProgress.ts';
 import { put } from '../../../client.ts';
 import { ChoiceField, TextField } from '../../../parts/field.tsx';
+import { Link } from '../../../parts/link.tsx';
 import { Failure } from '../../../parts/notice.tsx';
 import { paths } from '../../../paths.ts';
 import { useSubmit } from '../../../useSubmit.ts';
 import { KIND_WORD } from '../../../words.ts';
 import type { StepProps } from './stepBody.tsx';
-import { WAY_HINT, WAY_WORD, type WayDraft, wayDraft, wayInput } from './wayDraft.ts';
+import { WAY_HINT, WAY_WORD, type WayDraft, wayDraft, wayGoesOn, wayInput } from './wayDraft.ts';
 
 /** For each point, what reads it. */
 export function WaysStep({ setup, progress, onChanged }: StepProps) {
@@ -52,6 +53,7 @@ function WayForm({ siteId, point, onChanged }: WayFormProps) {
     setSaved(through);
     if (through) onChanged();
   };
+  const goesOn = point.way?.way === draft.way ? wayGoesOn(point.way?.way, siteId, point.pointId) : null;
   const titleId = `way-${point.pointId}`;
   return (
     <section class="panel" aria-labelledby={titleId}>
@@ -119,6 +121,11 @@ function WayForm({ siteId, point, onChanged }: WayFormProps) {
             Keep
           </button>
           <span role="status">{saved && 'Kept.'}</span>
+          {goesOn !== null && (
+            <Link href={goesOn.href} class="button" label={`${goesOn.words}: ${point.title}`}>
+              {goesOn.words}
+            </Link>
+          )}
         </div>
       </form>
     </section>

@@ -3,7 +3,7 @@ import type { ProbeView } from '../../../../../api/schemas/probes.ts';
 import { ConfirmButton } from '../../../../parts/confirmButton.tsx';
 import { Link } from '../../../../parts/link.tsx';
 import { useMay } from '../../../../session.ts';
-import { dueWords, scheduleWords, successWords } from '../../../probes/probeWords.ts';
+import { accessWords, addressOf, dueWords, scheduleWords, successWords } from '../../../probes/probeWords.ts';
 import { ReadNow } from '../../../probes/readNow.tsx';
 import { StandingMark } from '../../../probes/standingMark.tsx';
 
@@ -28,7 +28,7 @@ export function ProbeSetupLine(props: ProbeSetupLineProps) {
     setAnswered(true);
     onRead();
   };
-  const { name, settings, schedule, enabled, lastError } = probe;
+  const { name, schedule, enabled, lastError } = probe;
   return (
     <li>
       <p>
@@ -38,7 +38,7 @@ export function ProbeSetupLine(props: ProbeSetupLineProps) {
         </Link>
       </p>
       <span class="quiet">
-        reads {probe.point} · <span class="mono">{settings.host}</span> · SNMP v{settings.access.version} ·{' '}
+        reads {probe.point} · <span class="mono address">{addressOf(probe)}</span> · {accessWords(probe)} ·{' '}
         {scheduleWords(schedule)} ({timeZone}){nextWords(probe)} · {readWords(probe)}
       </span>
       {lastError !== null && !isAnswered && (

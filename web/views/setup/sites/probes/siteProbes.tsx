@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type {
   SiteProbes as Answer,
   ProbeAdded,
@@ -9,6 +9,7 @@ import type { PointSetup } from '../../../../../api/schemas/siteSetup.ts';
 import { del, patch, post } from '../../../../client.ts';
 import { Failure } from '../../../../parts/notice.tsx';
 import { paths } from '../../../../paths.ts';
+import { useAddress } from '../../../../router.ts';
 import { useMay } from '../../../../session.ts';
 import { useLoad } from '../../../../useLoad.ts';
 import { useSubmit } from '../../../../useSubmit.ts';
@@ -33,6 +34,14 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
   /** A reading that was asked for by saving. */
   const [awaited, setAwaited] = useState<{ probeId: number; askedAt: string } | null>(null);
   const acting = useSubmit();
+  const heading = useRef<HTMLHeadingElement>(null);
+  const probeAt = pointToProbe(useAddress(), points);
+  useEffect(() => {
+    if (data === null || probeAt === null) return;
+    if (manager && data.probes.every(({ pointId }) => pointId !== probeAt)) setOpen('new');
+    heading.current?.focus();
+    heading.current?.scrollIntoView({ block: 'start' });
+  }, [data !== null, probeAt]);
   const close = () => setOpen(null);
   const ordered = inTreeOrder(points).map(({ point }) => point);
   const saved = (probeId: number, askedAt: string) => {
@@ -43,10 +52,12 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
   const form = { points: ordered, timeZone, onCancel: close };
   return (
     <section class="panel spaced" aria-labelledby="probes-title">
-      <h2 id="probes-title">Probes</h2>
+      <h2 id="probes-title" tabIndex={-1} ref={heading}>
+        Probes
+      </h2>
       <p class="quiet">
-        Instruments that this server reaches and reads by itself: cable modems, by SNMP. What it cannot reach
-        is read by the agent on site, with a site key.
+        Instruments that this server reaches and reads by itself: cable modems, by SNMP, and instruments that
+        answer with JSON at a web address. What it cannot reach is read by the agent on site, with a site key.
       </p>
       {(error ?? acting.error) && <Failure error={(error ?? acting.error)!} />}
       <ul class="rows">
@@ -56,7 +67,7 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
               <ProbeForm
                 {...form}
                 initial={probeDraft(probe)}
-                keepsSecrets
+                isThere
                 does="Save the probe"
                 onSend={async (draft) => {
                   await patch(paths.siteProbe(siteId, probe.probeId), changeProbeInput(draft));
@@ -99,8 +110,8 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
       {open === 'new' && (
         <ProbeForm
           {...form}
-          initial={emptyProbe(ordered[0]?.pointId ?? null)}
-          keepsSecrets={false}
+          initial={emptyProbe(probeAt ?? ordered[0]?.pointId ?? null)}
+          isThere={false}
           does="Add the probe and read it"
           onSend={async (draft) => {
             const { probeId, askedAt } = await post<ProbeAdded>(
@@ -113,6 +124,12 @@ export function SiteProbes({ siteId, timeZone, points }: SiteProbesProps) {
       )}
     </section>
   );
+}
+
+/** The point that the address asks to have a probe set up at; null when it names none of the site. */
+function pointToProbe({ searchParams }: URL, points: readonly PointSetup[]): number | null {
+  const wanted = searchParams.get('probe-at');
+  return points.find(({ pointId }) => String(pointId) === wanted)?.pointId ?? null;
 }
 
 /** A line begins anew when a reading of it is waited for. */
