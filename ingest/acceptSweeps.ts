@@ -4,15 +4,19 @@ import { checkSweep } from './contract/checkSweep.ts';
 import { INGEST_LIMITS, type IngestLimits } from './contract/limits.ts';
 import type { Db } from './store/database.ts';
 import { createGrids } from './store/grids.ts';
-import { identityOf, insertSweeps, type PlacedSweep } from './store/insertSweeps.ts';
+import { type Alongside, identityOf, insertSweeps, type PlacedSweep } from './store/insertSweeps.ts';
 import { createPartitions } from './store/partitions.ts';
 import { recordRejections } from './store/recordRejections.ts';
 
-/** The way in for sweeps, without HTTP: each element of `sweeps` is one of the contract's objects, unchecked. */
+/**
+ * The way in for sweeps, without HTTP: each element of `sweeps` is one of the contract's objects, unchecked. `alongside` is done
+ * only when one of them is new.
+ */
 export type AcceptSweeps = (
   siteId: number,
   sweeps: readonly unknown[],
   nowMs: number,
+  alongside?: Alongside,
 ) => Promise<IngestAnswer>;
 
 const NAMED_POINTS = 10;
@@ -32,7 +36,7 @@ export function createAcceptSweeps(deps: {
   const grids = createGrids(db);
   const partitions = createPartitions(db);
 
-  return async function acceptSweeps(siteId, sweeps, nowMs) {
+  return async function acceptSweeps(siteId, sweeps, nowMs, alongside) {
     const rejected: Rejection[] = [];
     const checked = checkAll(sweeps, nowMs, limits, rejected);
     const points = checked.length === 0 ? new Map<string, number>() : await pointsOf(db, siteId);
@@ -43,7 +47,7 @@ export function createAcceptSweeps(deps: {
       unique.sweeps.map((sweep) => sweep.freqHz),
     );
     const placed: PlacedSweep[] = unique.sweeps.map((sweep, i) => ({ ...sweep, gridId: gridIds[i]! }));
-    const { fresh, conflicting } = await store(siteId, placed, nowMs);
+    const { fresh, conflicting } = await store(siteId, placed, nowMs, alongside);
     for (const sweep of conflicting) rejected.push(conflict(sweep.index));
 
     rejected.sort((a, b) => a.index - b.index);
@@ -55,18 +59,23 @@ export function createAcceptSweeps(deps: {
     };
   };
 
-  async function store(siteId: number, placed: readonly PlacedSweep[], nowMs: number) {
+  async function store(
+    siteId: number,
+    placed: readonly PlacedSweep[],
+    nowMs: number,
+    alongside: Alongside | undefined,
+  ) {
     if (placed.length === 0) return { fresh: [], conflicting: [] };
     const times = placed.map((sweep) => sweep.atMs);
     await partitions.ensure(times);
     try {
-      return await insertSweeps(pool, siteId, placed, nowMs);
+      return await insertSweeps(pool, siteId, placed, nowMs, alongside);
     } catch (error) {
       if ((error as { code?: string }).code !== NO_PARTITION) throw error;
       // Retention dropped a month that this process still took for present.
       partitions.forget();
       await partitions.ensure(times);
-      return insertSweeps(pool, siteId, placed, nowMs);
+      return insertSweeps(pool, siteId, placed, nowMs, alongside);
     }
   }
 }

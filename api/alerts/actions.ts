@@ -1,4 +1,5 @@
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { AlertChangeKind } from '../../ingest/store/schema.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import { writeMove } from './alertRows.ts';
@@ -89,7 +90,7 @@ async function act(
   nowMs: number,
   change: (move: Move) => void,
 ): Promise<void> {
-  await db.transaction().execute(async (trx) => {
+  await inTransaction(db, async (trx) => {
     await lookSoon(trx, alertId, nowMs);
     const row = await trx
       .selectFrom('alert')

@@ -19,7 +19,10 @@ export interface NamedChange<T> {
   readonly action: string;
   readonly subjectKind: string;
   readonly subjectId: RecordedChange['subjectId'] | ((answer: T) => RecordedChange['subjectId']);
-  readonly siteId?: number | ((answer: T) => number);
+  /** Null or absent for what belongs to no site. */
+  readonly siteId?: number | null | ((answer: T) => number | null);
+  /** Whether anything was changed, where that isn't sure; what was done before and is sent again leaves no second row. */
+  readonly isChange?: (answer: T) => boolean;
   /** How the subject stands before the change; absent for one that is about to be made. */
   readonly before?: (trx: Trx) => Promise<unknown>;
   /** How it stands afterwards; absent where it is gone. */
@@ -34,11 +37,12 @@ export interface NamedChange<T> {
 export function audited<T>(
   { db, actor, nowMs }: AuditContext,
   change: (trx: Trx) => Promise<T>,
-  { action, subjectKind, subjectId, siteId, ...reads }: NamedChange<T>,
+  { action, subjectKind, subjectId, siteId, isChange, ...reads }: NamedChange<T>,
 ): Promise<T> {
   return inTransaction(db, async (trx) => {
     const before = (await reads.before?.(trx)) ?? null;
     const answer = await change(trx);
+    if (isChange?.(answer) === false) return answer;
     const after = (await reads.after?.(trx, answer)) ?? null;
     const subject = {
       subjectId: typeof subjectId === 'function' ? subjectId(answer) : subjectId,

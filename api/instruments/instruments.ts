@@ -1,9 +1,11 @@
 import { sql } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import type { ChangeInstrument, Instrument, NewCalibration } from '../schemas/instruments.ts';
 import { isUniqueViolation } from '../setup/constraint.ts';
+import { findInstrument } from './findInstrument.ts';
 
 /** The instruments that have read at a site, those that read last first. */
 export async function listInstruments(db: Db, siteId: number, nowMs: number): Promise<Instrument[]> {
@@ -51,14 +53,18 @@ export async function changeInstrument(
     .execute();
 }
 
-/** Enters a calibration. The engine looks again from its date on, since the instrument may read otherwise from there. */
+/**
+ * Enters a calibration. The engine looks again from its date on, since the instrument may read otherwise from there.
+ *
+ * @returns its number
+ */
 export async function addCalibration(
   db: Db,
   siteId: number,
   name: string,
   wanted: NewCalibration,
   { by, nowMs }: { by: string; nowMs: number },
-): Promise<void> {
+): Promise<number> {
   await findInstrument(db, siteId, name);
   const calibratedMs = Date.parse(wanted.calibratedAt);
   const dueMs = wanted.dueAt === null ? null : Date.parse(wanted.dueAt);
@@ -66,8 +72,8 @@ export async function addCalibration(
   if (dueMs !== null && dueMs <= calibratedMs)
     throw new InvalidInput({ dueAt: 'must lie after the calibration' });
 
-  await db.transaction().execute(async (trx) => {
-    await trx
+  return inTransaction(db, async (trx) => {
+    const { calibration_id } = await trx
       .insertInto('instrument_calibration')
       .values({
         site_id: siteId,
@@ -79,7 +85,8 @@ export async function addCalibration(
         entered_by: by,
         entered_at: new Date(nowMs),
       })
-      .execute()
+      .returning('calibration_id')
+      .executeTakeFirstOrThrow()
       .catch((error: unknown) => {
         if (isUniqueViolation(error))
           throw new InvalidInput({ calibratedAt: 'is entered already: remove that one first' });
@@ -87,6 +94,7 @@ export async function addCalibration(
       });
     await followNewest(trx, siteId, name);
     await announceFrom(trx, siteId, calibratedMs);
+    return calibration_id;
   });
 }
 
@@ -97,7 +105,7 @@ export async function removeCalibration(
   name: string,
   calibrationId: number,
 ): Promise<void> {
-  await db.transaction().execute(async (trx) => {
+  await inTransaction(db, async (trx) => {
     const removed = await trx
       .deleteFrom('instrument_calibration')
       .where('site_id', '=', siteId)
@@ -142,16 +150,6 @@ async function announceFrom(db: Db, siteId: number, fromMs: number): Promise<voi
     points.map(({ point_id }) => point_id),
     fromMs,
   );
-}
-
-async function findInstrument(db: Db, siteId: number, name: string): Promise<void> {
-  const found = await db
-    .selectFrom('instrument')
-    .select('name')
-    .where('site_id', '=', siteId)
-    .where('name', '=', name)
-    .executeTakeFirst();
-  if (found === undefined) throw new NotFound('instrument', name);
 }
 
 interface Read {

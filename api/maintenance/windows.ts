@@ -1,6 +1,7 @@
 import { sql } from 'kysely';
 import { announceToSites } from '../../ingest/store/announceToSites.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { WindowScope } from '../../ingest/store/schema.ts';
 import { ApiError, InvalidInput, NotFound } from '../errors.ts';
 import type { ChangeWindow, MaintenanceWindow, NewWindow } from '../schemas/maintenance.ts';
@@ -47,7 +48,7 @@ export async function addWindow(
   const { scope, scopeId, reason, effect } = wanted;
   const span = { fromMs: Date.parse(wanted.fromAt), toMs: Date.parse(wanted.toAt) };
   refuse({ ...spanFaults(span), ...(await scopeFaults(db, scope, scopeId)) });
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const { window_id } = await trx
       .insertInto('maintenance_window')
       .values({
@@ -76,7 +77,7 @@ export async function changeWindow(
   change: ChangeWindow,
   nowMs: number,
 ): Promise<MaintenanceWindow> {
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const before = await standing(trx, windowId, nowMs);
     const span = {
       fromMs: Date.parse(change.fromAt ?? before.fromAt),
@@ -106,7 +107,7 @@ export async function cancelWindow(
   by: string,
   nowMs: number,
 ): Promise<MaintenanceWindow> {
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const { scope, scopeId, fromAt } = await standing(trx, windowId, nowMs);
     await trx
       .updateTable('maintenance_window')
@@ -133,7 +134,8 @@ async function readWindows(
   return rows.map((row) => viewOf(row, nowMs));
 }
 
-async function findWindow(db: Db, windowId: number, nowMs: number): Promise<MaintenanceWindow> {
+/** Throws 404 when there is no such window. */
+export async function findWindow(db: Db, windowId: number, nowMs: number): Promise<MaintenanceWindow> {
   const one = sql`select * from maintenance_window where window_id = ${windowId}`;
   const [found] = await readWindows(db, one, nowMs);
   if (found === undefined) throw new NotFound('maintenance window', windowId);

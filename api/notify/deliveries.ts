@@ -64,6 +64,20 @@ async function withAttempts(db: Db, rows: readonly DeliveryRow[]): Promise<Deliv
   }));
 }
 
+/** How a message stands, without what it says. Throws 404 when there is none. */
+export async function findDelivery(
+  db: Db,
+  deliveryId: number,
+): Promise<Pick<DeliveryView, 'kind' | 'state' | 'sentTo' | 'why'>> {
+  const row = await db
+    .selectFrom('delivery')
+    .select(['kind', 'state', 'sent_to as sentTo', 'why'])
+    .where('delivery_id', '=', deliveryId)
+    .executeTakeFirst();
+  if (!row) throw new NotFound('message', deliveryId);
+  return row;
+}
+
 /** Makes a message that was given up due again, for one attempt; throws 409 for any other. */
 export async function reviveDelivery(db: Db, deliveryId: number, nowMs: number): Promise<void> {
   const row = await db
@@ -74,12 +88,7 @@ export async function reviveDelivery(db: Db, deliveryId: number, nowMs: number):
     .returning('delivery_id')
     .executeTakeFirst();
   if (row) return;
-  const known = await db
-    .selectFrom('delivery')
-    .select('state')
-    .where('delivery_id', '=', deliveryId)
-    .executeTakeFirst();
-  if (!known) throw new NotFound('message', deliveryId);
+  await findDelivery(db, deliveryId);
   throw new ApiError(409, 'not-given-up', 'the message was not given up', 'load the list again');
 }
 

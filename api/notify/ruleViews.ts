@@ -3,7 +3,8 @@ import { InvalidInput } from '../errors.ts';
 import type { RuleView } from '../schemas/notify.ts';
 import type { Rule, RuleTerms } from './rule.ts';
 import { type RuleNames, ruleSentence } from './ruleSentence.ts';
-import { type Target, targetTitle } from './targets.ts';
+import { findRule } from './rules.ts';
+import { loadTargets, type Target, targetTitle } from './targets.ts';
 
 /** Names for what the rules name by number. */
 export async function namesFor(
@@ -40,6 +41,12 @@ export function ruleView(rule: Rule, names: RuleNames): RuleView {
     sentence: ruleSentence(rule, names),
     sites: (siteIds ?? []).map((siteId) => ({ siteId, name: names.site(siteId) ?? 'a site that is gone' })),
   };
+}
+
+/** One rule as people read it. Throws 404 when there is no such rule. */
+export async function findRuleView(db: Db, ruleId: number): Promise<RuleView> {
+  const rule = await findRule(db, ruleId);
+  return ruleView(rule, await namesFor(db, [rule], await loadTargets(db)));
 }
 
 /** Throws InvalidInput when the rule names what isn't there. */

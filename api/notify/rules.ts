@@ -60,7 +60,8 @@ export async function removeRule(db: Db, ruleId: number): Promise<void> {
   if (numDeletedRows === 0n) throw new NotFound('rule', ruleId);
 }
 
-async function findRule(db: Db, ruleId: number): Promise<Rule> {
+/** Throws 404 when there is no such rule. */
+export async function findRule(db: Db, ruleId: number): Promise<Rule> {
   const row = await db.selectFrom('notify_rule').selectAll().where('rule_id', '=', ruleId).executeTakeFirst();
   if (!row) throw new NotFound('rule', ruleId);
   return ruleOf(row);

@@ -108,8 +108,8 @@ export async function removeTarget(db: Db, targetId: number): Promise<void> {
   if (numDeletedRows === 0n) throw new NotFound('target', targetId);
 }
 
-/** Keeps when a person wants to be told, whether or not anything tells them yet. */
-export async function saveOwnReach(db: Db, email: string, name: string, reach: Reach): Promise<void> {
+/** Keeps when a person wants to be told, whether or not anything tells them yet. Returns the number of their target. */
+export async function saveOwnReach(db: Db, email: string, name: string, reach: Reach): Promise<number> {
   const person = await withAccounts(db)
     .selectFrom('person')
     .select('id')
@@ -117,11 +117,13 @@ export async function saveOwnReach(db: Db, email: string, name: string, reach: R
     .executeTakeFirst();
   if (!person) throw new NotFound('account', email);
   const columns = columnsOfReach(reach);
-  await db
+  const { target_id } = await db
     .insertInto('notify_target')
     .values({ kind: 'person', name: '', person_id: person.id, created_by: name, ...columns })
     .onConflict((conflict) => conflict.column('person_id').doUpdateSet(columns))
-    .execute();
+    .returning('target_id')
+    .executeTakeFirstOrThrow();
+  return target_id;
 }
 
 function newSecret(): string {

@@ -1,6 +1,7 @@
 import type { Transaction } from 'kysely';
 import { stableShare } from '../../ingest/schedule/stableShare.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { Database, ProbeRow } from '../../ingest/store/schema.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import type { ChangeProbe, NewProbe } from '../schemas/probes.ts';
@@ -27,7 +28,7 @@ export function addProbe(
   probe: NewProbe,
   { secret, by, nowMs }: SetUp,
 ): Promise<number> {
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const zone = await zoneOf(trx, siteId);
     await checkPoint(trx, siteId, probe.pointId);
     const { settings, secrets, schedule, enabled } = probe;
@@ -76,7 +77,7 @@ export function changeProbe(
   change: ChangeProbe,
   { secret, nowMs }: Omit<SetUp, 'by'>,
 ): Promise<void> {
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const zone = await zoneOf(trx, siteId);
     const row = await lockProbe(trx, siteId, probeId);
     const pointId = change.pointId ?? row.point_id;
@@ -124,7 +125,7 @@ export function changeProbe(
 
 /** Removes a probe and the record of its runs; its sweeps stay. Throws NotFound. */
 export function removeProbe(db: Db, siteId: number, probeId: number): Promise<void> {
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     await lockProbe(trx, siteId, probeId);
     for (const table of ['probe_run', 'probe_day', 'probe'] as const) {
       await trx.deleteFrom(table).where('site_id', '=', siteId).where('probe_id', '=', probeId).execute();

@@ -1,8 +1,16 @@
 import { createRoute } from '@hono/zod-openapi';
 import type { ZodType } from 'zod';
-import type { Role } from '../accounts/actor.ts';
+import type { Actor, Role } from '../accounts/actor.ts';
 import { requireRole } from '../accounts/requireRole.ts';
-import { acknowledge, note, returnToService, shelve, takeOutOfService, unshelve } from '../alerts/actions.ts';
+import {
+  acknowledge,
+  type Doing,
+  note,
+  returnToService,
+  shelve,
+  takeOutOfService,
+  unshelve,
+} from '../alerts/actions.ts';
 import { actOnAlerts } from '../alerts/actOnAlerts.ts';
 import { findAlert, listAlerts } from '../alerts/alertQueries.ts';
 import type { Deps } from '../deps.ts';
@@ -64,39 +72,57 @@ const doTakeOut = doing(
 );
 const doReturn = doing('return-to-service', 'manager', 'Return alerts to service', DoToAlertsSchema);
 
+type Act = typeof acknowledge;
+
 /** The list of alerts, one alert, and what people do to them. */
 export function alertRoutes({ db, now }: Deps) {
+  const doTo = (actor: Actor, alertIds: readonly number[], action: string, doing: Doing, act: Act) => {
+    const nowMs = now();
+    return actOnAlerts({ db, actor, nowMs }, alertIds, {
+      action,
+      why: doing.why,
+      act: (trx, alertId) => act(trx, alertId, doing, nowMs),
+    });
+  };
   return createRouter()
     .openapi(list, async (c) => c.json(await listAlerts(db, c.req.valid('query')), 200))
     .openapi(read, async (c) => c.json(await findAlert(db, c.req.valid('param').alertId, now()), 200))
     .openapi(doAcknowledge, async (c) => {
       const { alertIds, why } = c.req.valid('json');
-      const by = c.get('actor').name;
-      return c.json(await actOnAlerts(alertIds, (id) => acknowledge(db, id, { by, why }, now())), 200);
+      const actor = c.get('actor');
+      return c.json(await doTo(actor, alertIds, 'acknowledge', { by: actor.name, why }, acknowledge), 200);
     })
     .openapi(doShelve, async (c) => {
       const { alertIds, why, until } = c.req.valid('json');
-      const how = { by: c.get('actor').name, why, untilMs: Date.parse(until) };
-      return c.json(await actOnAlerts(alertIds, (id) => shelve(db, id, how, now())), 200);
+      const actor = c.get('actor');
+      const how = { by: actor.name, why, untilMs: Date.parse(until) };
+      const act: Act = (trx, id, _, nowMs) => shelve(trx, id, how, nowMs);
+      return c.json(await doTo(actor, alertIds, 'shelve', how, act), 200);
     })
     .openapi(doUnshelve, async (c) => {
       const { alertIds, why } = c.req.valid('json');
-      const by = c.get('actor').name;
-      return c.json(await actOnAlerts(alertIds, (id) => unshelve(db, id, { by, why }, now())), 200);
+      const actor = c.get('actor');
+      return c.json(await doTo(actor, alertIds, 'unshelve', { by: actor.name, why }, unshelve), 200);
     })
     .openapi(doNote, async (c) => {
       const { alertIds, why } = c.req.valid('json');
-      const by = c.get('actor').name;
-      return c.json(await actOnAlerts(alertIds, (id) => note(db, id, { by, why }, now())), 200);
+      const actor = c.get('actor');
+      return c.json(await doTo(actor, alertIds, 'note', { by: actor.name, why }, note), 200);
     })
     .openapi(doTakeOut, async (c) => {
       const { alertIds, why } = c.req.valid('json');
-      const by = c.get('actor').name;
-      return c.json(await actOnAlerts(alertIds, (id) => takeOutOfService(db, id, { by, why }, now())), 200);
+      const actor = c.get('actor');
+      return c.json(
+        await doTo(actor, alertIds, 'take out of service', { by: actor.name, why }, takeOutOfService),
+        200,
+      );
     })
     .openapi(doReturn, async (c) => {
       const { alertIds, why } = c.req.valid('json');
-      const by = c.get('actor').name;
-      return c.json(await actOnAlerts(alertIds, (id) => returnToService(db, id, { by, why }, now())), 200);
+      const actor = c.get('actor');
+      return c.json(
+        await doTo(actor, alertIds, 'return to service', { by: actor.name, why }, returnToService),
+        200,
+      );
     });
 }

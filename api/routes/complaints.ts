@@ -1,6 +1,9 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import { complaintFigures } from '../complaints/complaintFigures.ts';
+import { findComplaint } from '../complaints/findComplaint.ts';
 import { listComplaints } from '../complaints/listComplaints.ts';
 import { logComplaint, withdrawComplaint } from '../complaints/logComplaint.ts';
 import { channelsSaid, sitePlanAt } from '../complaints/siteServices.ts';
@@ -81,12 +84,36 @@ export function complaintRoutes({ db, now }: Deps) {
     })
     .openapi(log, async (c) => {
       const { siteId } = c.req.valid('param');
-      const complaintId = await logComplaint(db, siteId, c.req.valid('json'), c.get('actor').name, now());
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const complaintId = await audited(
+        { db, actor, nowMs },
+        (trx) => logComplaint(trx, siteId, c.req.valid('json'), actor.name, nowMs),
+        {
+          action: 'log',
+          subjectKind: 'complaint',
+          subjectId: (id) => id,
+          siteId,
+          after: (trx, id) => findComplaint(trx, siteId, id),
+        },
+      );
       return c.json({ complaintId }, 201);
     })
     .openapi(withdraw, async (c) => {
       const { siteId, complaintId } = c.req.valid('param');
-      await withdrawComplaint(db, siteId, complaintId, c.get('actor').name, now());
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const find = (trx: Db) => findComplaint(trx, siteId, complaintId);
+      await audited(
+        { db, actor, nowMs },
+        (trx) => withdrawComplaint(trx, siteId, complaintId, actor.name, nowMs),
+        {
+          action: 'withdraw',
+          subjectKind: 'complaint',
+          subjectId: complaintId,
+          siteId,
+          before: find,
+          after: find,
+        },
+      );
       return c.body(null, 204);
     });
 }

@@ -1,8 +1,10 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { tryOnce } from '../notify/deliver.ts';
-import { listDeliveries, reviveDelivery } from '../notify/deliveries.ts';
+import { findDelivery, listDeliveries, reviveDelivery } from '../notify/deliveries.ts';
 import { createRouter, jsonAnswer } from '../router.ts';
 import { DeliveriesSchema, DeliveryQuery, TriedSchema } from '../schemas/notify.ts';
 import { DeliveryParams } from '../schemas/params.ts';
@@ -31,7 +33,15 @@ export function deliveryRoutes(deps: Deps) {
     .openapi(deliveries, async (c) => c.json(await listDeliveries(db, c.req.valid('query')), 200))
     .openapi(resend, async (c) => {
       const { deliveryId } = c.req.valid('param');
-      await reviveDelivery(db, deliveryId, now());
+      const nowMs = now();
+      const find = (trx: Db) => findDelivery(trx, deliveryId);
+      await audited({ db, actor: c.get('actor'), nowMs }, (trx) => reviveDelivery(trx, deliveryId, nowMs), {
+        action: 'send again',
+        subjectKind: 'message',
+        subjectId: deliveryId,
+        before: find,
+        after: find,
+      });
       return c.json(await tryOnce(deps, deliveryId), 200);
     });
 }

@@ -1,6 +1,9 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
+import { findCalibration, findInstrument } from '../instruments/findInstrument.ts';
 import {
   addCalibration,
   changeInstrument,
@@ -63,17 +66,43 @@ export function instrumentRoutes({ db, now }: Deps) {
     })
     .openapi(change, async (c) => {
       const { siteId, name } = c.req.valid('param');
-      await changeInstrument(db, siteId, name, c.req.valid('json'));
+      const find = (trx: Db) => findInstrument(trx, siteId, name);
+      await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => changeInstrument(trx, siteId, name, c.req.valid('json')),
+        { action: 'change', subjectKind: 'instrument', subjectId: name, siteId, before: find, after: find },
+      );
       return c.body(null, 204);
     })
     .openapi(calibrate, async (c) => {
       const { siteId, name } = c.req.valid('param');
-      await addCalibration(db, siteId, name, c.req.valid('json'), { by: c.get('actor').name, nowMs: now() });
+      const [actor, nowMs] = [c.get('actor'), now()];
+      await audited(
+        { db, actor, nowMs },
+        (trx) => addCalibration(trx, siteId, name, c.req.valid('json'), { by: actor.name, nowMs }),
+        {
+          action: 'enter',
+          subjectKind: 'calibration',
+          subjectId: (id) => id,
+          siteId,
+          after: (trx, id) => findCalibration(trx, siteId, name, id),
+        },
+      );
       return c.body(null, 204);
     })
     .openapi(takeBack, async (c) => {
       const { siteId, name, calibrationId } = c.req.valid('param');
-      await removeCalibration(db, siteId, name, calibrationId);
+      await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => removeCalibration(trx, siteId, name, calibrationId),
+        {
+          action: 'remove',
+          subjectKind: 'calibration',
+          subjectId: calibrationId,
+          siteId,
+          before: (trx) => findCalibration(trx, siteId, name, calibrationId),
+        },
+      );
       return c.body(null, 204);
     });
 }

@@ -1,10 +1,13 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
-import { addWindow, cancelWindow, changeWindow, listWindows } from '../maintenance/windows.ts';
+import { addWindow, cancelWindow, changeWindow, findWindow, listWindows } from '../maintenance/windows.ts';
 import { createRouter, jsonAnswer, jsonBody } from '../router.ts';
 import {
   ChangeWindowSchema,
+  type MaintenanceWindow,
   MaintenanceWindowSchema,
   MaintenanceWindowsSchema,
   NewWindowSchema,
@@ -57,15 +60,41 @@ export function maintenanceRoutes({ db, now }: Deps) {
       if (site !== undefined) await findSite(db, site);
       return c.json({ windows: await listWindows(db, site ?? null, now()) }, 200);
     })
-    .openapi(add, async (c) =>
-      c.json(await addWindow(db, c.req.valid('json'), c.get('actor').name, now()), 201),
-    )
+    .openapi(add, async (c) => {
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const added = await audited(
+        { db, actor, nowMs },
+        (trx) => addWindow(trx, c.req.valid('json'), actor.name, nowMs),
+        { action: 'add', ...WINDOW },
+      );
+      return c.json(added, 201);
+    })
     .openapi(change, async (c) => {
       const { windowId } = c.req.valid('param');
-      return c.json(await changeWindow(db, windowId, c.req.valid('json'), now()), 200);
+      const nowMs = now();
+      const changed = await audited(
+        { db, actor: c.get('actor'), nowMs },
+        (trx) => changeWindow(trx, windowId, c.req.valid('json'), nowMs),
+        { action: 'change', ...WINDOW, before: (trx) => findWindow(trx, windowId, nowMs) },
+      );
+      return c.json(changed, 200);
     })
     .openapi(cancel, async (c) => {
       const { windowId } = c.req.valid('param');
-      return c.json(await cancelWindow(db, windowId, c.get('actor').name, now()), 200);
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const cancelled = await audited(
+        { db, actor, nowMs },
+        (trx) => cancelWindow(trx, windowId, actor.name, nowMs),
+        { action: 'cancel', ...WINDOW, before: (trx) => findWindow(trx, windowId, nowMs) },
+      );
+      return c.json(cancelled, 200);
     });
 }
+
+/** What a change of a window is called in the audit. */
+const WINDOW = {
+  subjectKind: 'maintenance window',
+  subjectId: ({ windowId }: MaintenanceWindow) => windowId,
+  siteId: ({ scope, scopeId }: MaintenanceWindow) => (scope === 'site' ? scopeId : null),
+  after: async (_: Db, window: MaintenanceWindow) => window,
+};

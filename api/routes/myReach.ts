@@ -1,12 +1,15 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import type { Actor } from '../accounts/actor.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { ApiError } from '../errors.ts';
 import { reachOf } from '../notify/reach.ts';
 import { loadRules } from '../notify/rules.ts';
 import { saveOwnReach } from '../notify/targetChanges.ts';
-import { loadTargets } from '../notify/targets.ts';
+import { findTargetSetUp } from '../notify/targetSetUp.ts';
+import { loadTargets, type Target } from '../notify/targets.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
 import { MyReachSchema, ReachSchema } from '../schemas/notify.ts';
 
@@ -27,13 +30,11 @@ const save = createRoute({
   responses: DONE,
 });
 
-export function myReachRoutes({ db, notify }: Deps) {
+export function myReachRoutes({ db, now, notify }: Deps) {
   return createRouter()
     .openapi(read, async (c) => {
       const address = addressOf(c.get('actor'));
-      const own = (await loadTargets(db)).find(
-        (target) => target.row.kind === 'person' && target.address === address,
-      );
+      const own = await ownTarget(db, address);
       const rules = (await loadRules(db)).filter(
         ({ enabled, steps }) =>
           enabled &&
@@ -51,9 +52,28 @@ export function myReachRoutes({ db, notify }: Deps) {
     })
     .openapi(save, async (c) => {
       const actor = c.get('actor');
-      await saveOwnReach(db, addressOf(actor), actor.name, c.req.valid('json'));
+      const address = addressOf(actor);
+      await audited(
+        { db, actor, nowMs: now() },
+        (trx) => saveOwnReach(trx, address, actor.name, c.req.valid('json')),
+        {
+          action: 'change',
+          subjectKind: 'notification target',
+          subjectId: (id) => id,
+          before: async (trx) => {
+            const own = await ownTarget(trx, address);
+            return own ? findTargetSetUp(trx, own.row.target_id) : null;
+          },
+          after: findTargetSetUp,
+        },
+      );
       return c.body(null, 204);
     });
+}
+
+async function ownTarget(db: Db, address: string): Promise<Target | undefined> {
+  const targets = await loadTargets(db);
+  return targets.find((target) => target.row.kind === 'person' && target.address === address);
 }
 
 /** A token is nobody who could be told. */

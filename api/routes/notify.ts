@@ -1,12 +1,14 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { notifyView } from '../notify/notifyView.ts';
 import { planMessages } from '../notify/planMessages.ts';
 import { previewRule } from '../notify/previewRule.ts';
 import type { RuleTerms } from '../notify/rule.ts';
 import { addRule, changeRule, removeRule } from '../notify/rules.ts';
-import { checkNamed, namesFor } from '../notify/ruleViews.ts';
+import { checkNamed, findRuleView, namesFor } from '../notify/ruleViews.ts';
 import { loadTargets } from '../notify/targets.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
 import {
@@ -74,7 +76,17 @@ export function notifyRoutes({ db, now, notify }: Deps) {
     .openapi(add, async (c) => {
       const { enabled, ...terms } = c.req.valid('json');
       await check(terms);
-      const ruleId = await addRule(db, terms, enabled, c.get('actor').name, now());
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const ruleId = await audited(
+        { db, actor, nowMs },
+        (trx) => addRule(trx, terms, enabled, actor.name, nowMs),
+        {
+          action: 'add',
+          subjectKind: 'notification rule',
+          subjectId: (id) => id,
+          after: findRuleView,
+        },
+      );
       return c.json({ ruleId }, 201);
     })
     .openapi(change, async (c) => {
@@ -82,12 +94,24 @@ export function notifyRoutes({ db, now, notify }: Deps) {
       const { ruleId } = c.req.valid('param');
       await check(terms);
       // What the rule has to tell in its old words is written down first.
-      await planMessages(db, now());
-      await changeRule(db, ruleId, terms, enabled, c.get('actor').name, now());
+      const [actor, nowMs] = [c.get('actor'), now()];
+      await planMessages(db, nowMs);
+      const find = (trx: Db) => findRuleView(trx, ruleId);
+      await audited(
+        { db, actor, nowMs },
+        (trx) => changeRule(trx, ruleId, terms, enabled, actor.name, nowMs),
+        { action: 'change', subjectKind: 'notification rule', subjectId: ruleId, before: find, after: find },
+      );
       return c.body(null, 204);
     })
     .openapi(remove, async (c) => {
-      await removeRule(db, c.req.valid('param').ruleId);
+      const { ruleId } = c.req.valid('param');
+      await audited({ db, actor: c.get('actor'), nowMs: now() }, (trx) => removeRule(trx, ruleId), {
+        action: 'remove',
+        subjectKind: 'notification rule',
+        subjectId: ruleId,
+        before: (trx) => findRuleView(trx, ruleId),
+      });
       return c.body(null, 204);
     });
 }

@@ -1,9 +1,12 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { tryOnce } from '../notify/deliver.ts';
 import { addTest } from '../notify/deliveries.ts';
 import { addTarget, changeTarget, removeTarget, renewSecret } from '../notify/targetChanges.ts';
+import { findTargetSetUp } from '../notify/targetSetUp.ts';
 import { findTarget } from '../notify/targets.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
 import {
@@ -64,23 +67,63 @@ export function notifyTargetRoutes(deps: Deps) {
   const { db, now, origin, secret, notify } = deps;
   const contextOf = (by: string) => ({ by, secret, allowPrivate: notify.allowPrivateWebhooks });
   return createRouter()
-    .openapi(add, async (c) =>
-      c.json(await addTarget(db, c.req.valid('json'), contextOf(c.get('actor').name)), 201),
-    )
+    .openapi(add, async (c) => {
+      const actor = c.get('actor');
+      const added = await audited(
+        { db, actor, nowMs: now() },
+        (trx) => addTarget(trx, c.req.valid('json'), contextOf(actor.name)),
+        {
+          action: 'add',
+          subjectKind: 'notification target',
+          subjectId: ({ targetId }) => targetId,
+          after: (trx, { targetId }) => findTargetSetUp(trx, targetId),
+        },
+      );
+      return c.json(added, 201);
+    })
     .openapi(change, async (c) => {
       const { targetId } = c.req.valid('param');
-      await changeTarget(db, targetId, c.req.valid('json'), contextOf(c.get('actor').name));
+      const actor = c.get('actor');
+      await audited(
+        { db, actor, nowMs: now() },
+        (trx) => changeTarget(trx, targetId, c.req.valid('json'), contextOf(actor.name)),
+        { action: 'change', ...beforeAndAfter(targetId) },
+      );
       return c.body(null, 204);
     })
     .openapi(remove, async (c) => {
-      await removeTarget(db, c.req.valid('param').targetId);
+      const { targetId } = c.req.valid('param');
+      await audited({ db, actor: c.get('actor'), nowMs: now() }, (trx) => removeTarget(trx, targetId), {
+        action: 'remove',
+        subjectKind: 'notification target',
+        subjectId: targetId,
+        before: (trx) => findTargetSetUp(trx, targetId),
+      });
       return c.body(null, 204);
     })
-    .openapi(renew, async (c) =>
-      c.json({ secret: await renewSecret(db, c.req.valid('param').targetId, secret) }, 201),
-    )
+    .openapi(renew, async (c) => {
+      const { targetId } = c.req.valid('param');
+      const made = await audited(
+        { db, actor: c.get('actor'), nowMs: now() },
+        (trx) => renewSecret(trx, targetId, secret),
+        { action: 'renew secret', ...beforeAndAfter(targetId) },
+      );
+      return c.json({ secret: made }, 201);
+    })
     .openapi(test, async (c) => {
-      const target = await findTarget(db, c.req.valid('param').targetId);
-      return c.json(await tryOnce(deps, await addTest(db, target, c.get('actor').name, origin, now())), 200);
+      const { targetId } = c.req.valid('param');
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const deliveryId = await audited(
+        { db, actor, nowMs },
+        async (trx) => addTest(trx, await findTarget(trx, targetId), actor.name, origin, nowMs),
+        { action: 'test', ...beforeAndAfter(targetId) },
+      );
+      return c.json(await tryOnce(deps, deliveryId), 200);
     });
+}
+
+/** A target that is there before and after; `test` and `renew secret` leave the two alike. */
+function beforeAndAfter(targetId: number) {
+  const find = (trx: Db) => findTargetSetUp(trx, targetId);
+  return { subjectKind: 'notification target', subjectId: targetId, before: find, after: find };
 }

@@ -1,8 +1,11 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
 import type { AppDeps } from '../app.ts';
+import { audited } from '../audit/audited.ts';
 import { askForReading } from '../probes/askForReading.ts';
 import { probeFleet } from '../probes/probeFleet.ts';
+import { findProbeSetUp } from '../probes/probeSetUp.ts';
 import { addProbe, changeProbe, removeProbe } from '../probes/setUpProbes.ts';
 import { findProbe, listProbes, listRuns } from '../probes/siteProbes.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
@@ -96,19 +99,51 @@ export function probeRoutes({ db, now, secret }: AppDeps) {
     })
     .openapi(add, async (c) => {
       const { siteId } = c.req.valid('param');
-      const by = c.get('actor').name;
-      const nowMs = now();
-      const probeId = await addProbe(db, siteId, c.req.valid('json'), { secret, by, nowMs });
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const probeId = await audited(
+        { db, actor, nowMs },
+        (trx) => addProbe(trx, siteId, c.req.valid('json'), { secret, by: actor.name, nowMs }),
+        {
+          action: 'add',
+          subjectKind: 'probe',
+          subjectId: (id) => id,
+          siteId,
+          after: (trx, id) => findProbeSetUp(trx, siteId, id),
+        },
+      );
       return c.json({ probeId, askedAt: new Date(nowMs).toISOString() }, 201);
     })
     .openapi(change, async (c) => {
       const { siteId, probeId } = c.req.valid('param');
-      await changeProbe(db, siteId, probeId, c.req.valid('json'), { secret, nowMs: now() });
+      const change = c.req.valid('json');
+      const nowMs = now();
+      const find = (trx: Db) => findProbeSetUp(trx, siteId, probeId);
+      await audited(
+        { db, actor: c.get('actor'), nowMs },
+        (trx) => changeProbe(trx, siteId, probeId, change, { secret, nowMs }),
+        {
+          action: 'change',
+          subjectKind: 'probe',
+          subjectId: probeId,
+          siteId,
+          before: find,
+          after: async (trx) => ({
+            ...(await find(trx)),
+            ...(change.secrets !== undefined && { secretsReplaced: true }),
+          }),
+        },
+      );
       return c.body(null, 204);
     })
     .openapi(remove, async (c) => {
       const { siteId, probeId } = c.req.valid('param');
-      await removeProbe(db, siteId, probeId);
+      await audited({ db, actor: c.get('actor'), nowMs: now() }, (trx) => removeProbe(trx, siteId, probeId), {
+        action: 'remove',
+        subjectKind: 'probe',
+        subjectId: probeId,
+        siteId,
+        before: (trx) => findProbeSetUp(trx, siteId, probeId),
+      });
       return c.body(null, 204);
     })
     .openapi(runs, async (c) => {
@@ -120,8 +155,18 @@ export function probeRoutes({ db, now, secret }: AppDeps) {
     })
     .openapi(read, async (c) => {
       const { siteId, probeId } = c.req.valid('param');
-      const nowMs = now();
-      await askForReading(db, siteId, probeId, { by: c.get('actor').name, nowMs });
+      const [actor, nowMs] = [c.get('actor'), now()];
+      await audited(
+        { db, actor, nowMs },
+        (trx) => askForReading(trx, siteId, probeId, { by: actor.name, nowMs }),
+        {
+          action: 'ask for reading',
+          subjectKind: 'probe',
+          subjectId: probeId,
+          siteId,
+          after: async (trx) => ({ name: (await findProbeSetUp(trx, siteId, probeId)).name }),
+        },
+      );
       return c.json({ askedAt: new Date(nowMs).toISOString() }, 202);
     });
 }

@@ -29,5 +29,8 @@ const bringIn = createRoute({
 export function siteImportRoutes({ db, now }: Deps) {
   return createRouter()
     .openapi(form, (c) => c.json(importForm(), 200))
-    .openapi(bringIn, async (c) => c.json(await importSites(db, c.req.valid('json'), now()), 200));
+    .openapi(bringIn, async (c) => {
+      const context = { db, actor: c.get('actor'), nowMs: now() };
+      return c.json(await importSites(context, c.req.valid('json')), 200);
+    });
 }

@@ -1,5 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { refreshSiteRisk } from '../risk/refreshSiteRisk.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
@@ -8,13 +10,13 @@ import { PointParams, SiteParams } from '../schemas/params.ts';
 import { AgentConfigSchema, ReadingWaySchema } from '../schemas/readingWays.ts';
 import { SiteProgressSchema } from '../schemas/siteProgress.ts';
 import { NewPointTreeSchema, SiteSetupViewSchema } from '../schemas/siteSetup.ts';
+import { addPointTree } from '../setup/addPointTree.ts';
 import { agentConfigOf } from '../setup/agentConfig.ts';
 import { findPlan } from '../setup/findPlan.ts';
 import { listPoints } from '../setup/points.ts';
 import { chooseReadingWay, listReadingWays } from '../setup/readingWays.ts';
 import { siteProgress } from '../setup/siteProgress.ts';
 import { findSite } from '../setup/sites.ts';
-import { addPoints } from '../setup/writePoints.ts';
 
 const progress = createRoute({
   method: 'get',
@@ -67,8 +69,20 @@ export function siteProgressRoutes({ db, now, origin }: Deps & { readonly origin
     .openapi(progress, async (c) => c.json(await siteProgress(db, c.req.valid('param').siteId, now()), 200))
     .openapi(chooseWay, async (c) => {
       const { siteId, pointId } = c.req.valid('param');
-      const by = { name: c.get('actor').name, nowMs: now() };
-      await chooseReadingWay(db, siteId, pointId, c.req.valid('json'), by);
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const find = async (trx: Db) => (await listReadingWays(trx, siteId)).get(pointId) ?? null;
+      await audited(
+        { db, actor, nowMs },
+        (trx) => chooseReadingWay(trx, siteId, pointId, c.req.valid('json'), { name: actor.name, nowMs }),
+        {
+          action: 'choose',
+          subjectKind: 'way of reading point',
+          subjectId: pointId,
+          siteId,
+          before: find,
+          after: find,
+        },
+      );
       return c.body(null, 204);
     })
     .openapi(agentConfig, async (c) => {
@@ -84,8 +98,9 @@ export function siteProgressRoutes({ db, now, origin }: Deps & { readonly origin
     })
     .openapi(addTree, async (c) => {
       const { siteId } = c.req.valid('param');
-      await addPoints(db, siteId, c.req.valid('json').points);
-      await refreshSiteRisk(db, siteId, now());
+      const nowMs = now();
+      await addPointTree({ db, actor: c.get('actor'), nowMs }, siteId, c.req.valid('json').points);
+      await refreshSiteRisk(db, siteId, nowMs);
       return c.json({ site: await findSite(db, siteId), points: await listPoints(db, siteId) }, 201);
     });
 }

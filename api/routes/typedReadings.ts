@@ -1,6 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
 import { createAcceptSweeps } from '../../ingest/acceptSweeps.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { recordChange } from '../audit/recordChange.ts';
 import { loadPoint } from '../baseline/loadPoint.ts';
 import type { Deps } from '../deps.ts';
 import { ApiError } from '../errors.ts';
@@ -90,7 +91,16 @@ export function typedReadingRoutes({ db, pool, now }: Deps) {
       const { at, ...draft } = c.req.valid('json');
       const { point } = await loadPoint(db, place.siteId, place.pointId);
       const sweep = typedContractSweep(point.name, draft, Date.parse(at), now());
-      const { duplicates, rejected } = await accept(place.siteId, [sweep], now());
+      const { name: by, via } = c.get('actor');
+      const subject = {
+        subjectKind: 'sweep at point',
+        subjectId: `${place.pointId}, ${sweep.at}, ${sweep.instrument}`,
+        siteId: place.siteId,
+      };
+      const nowMs = now();
+      const { duplicates, rejected } = await accept(place.siteId, [sweep], nowMs, (trx) =>
+        recordChange(trx, { by, via, action: 'type', ...subject, before: null, after: draft }, nowMs),
+      );
       if (rejected[0] !== undefined) {
         throw new ApiError(
           409,

@@ -1,5 +1,7 @@
 import { createRoute } from '@hono/zod-openapi';
+import type { Db } from '../../ingest/store/database.ts';
 import { requireRole } from '../accounts/requireRole.ts';
+import { audited } from '../audit/audited.ts';
 import type { Deps } from '../deps.ts';
 import { createRouter, DONE, jsonAnswer, jsonBody } from '../router.ts';
 import { SiteParams, VisitDayParams } from '../schemas/params.ts';
@@ -14,6 +16,7 @@ import {
   VisitResultsSchema,
 } from '../schemas/visits.ts';
 import { daySheet } from '../visits/daySheet.ts';
+import { findDay } from '../visits/findDay.ts';
 import { cancelDay, keepDay } from '../visits/keepDay.ts';
 import { listDays } from '../visits/listDays.ts';
 import { proposeDay } from '../visits/proposeDay.ts';
@@ -88,17 +91,40 @@ export function visitRoutes({ db, now }: Deps) {
     .openapi(propose, async (c) => c.json(await proposeDay(db, c.req.valid('query'), now()), 200))
     .openapi(list, async (c) => c.json({ days: await listDays(db, now()) }, 200))
     .openapi(keep, async (c) => {
-      const dayId = await keepDay(db, c.req.valid('json'), c.get('actor').name, now());
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const dayId = await audited(
+        { db, actor, nowMs },
+        (trx) => keepDay(trx, c.req.valid('json'), actor.name, nowMs),
+        { action: 'plan', subjectKind: 'visit day', subjectId: (id) => id, after: findDay },
+      );
       return c.json({ dayId }, 201);
     })
     .openapi(read, async (c) => c.json(await daySheet(db, c.req.valid('param').dayId, now()), 200))
     .openapi(cancel, async (c) => {
-      await cancelDay(db, c.req.valid('param').dayId, c.get('actor').name, now());
+      const { dayId } = c.req.valid('param');
+      const [actor, nowMs] = [c.get('actor'), now()];
+      const find = (trx: Db) => findDay(trx, dayId);
+      await audited({ db, actor, nowMs }, (trx) => cancelDay(trx, dayId, actor.name, nowMs), {
+        action: 'cancel',
+        subjectKind: 'visit day',
+        subjectId: dayId,
+        before: find,
+        after: find,
+      });
       return c.body(null, 204);
     })
     .openapi(record, async (c) => {
       const { siteId } = c.req.valid('param');
-      await recordResult(db, siteId, c.req.valid('json'), c.get('actor').name, now());
+      const result = c.req.valid('json');
+      const [actor, nowMs] = [c.get('actor'), now()];
+      await audited({ db, actor, nowMs }, (trx) => recordResult(trx, siteId, result, actor.name, nowMs), {
+        action: 'record',
+        subjectKind: 'visit result',
+        subjectId: result.resultId,
+        siteId,
+        isChange: (isNew) => isNew,
+        after: async () => result,
+      });
       return c.body(null, 204);
     })
     .openapi(results, async (c) =>

@@ -1,15 +1,20 @@
 import type { Transaction } from 'kysely';
 import { announceChange } from '../../ingest/store/announceChange.ts';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import type { Database, NewPoint } from '../../ingest/store/schema.ts';
 import { InvalidInput } from '../errors.ts';
 import { ALL_HISTORY_MS } from './allHistory.ts';
 import { type PointEntry, type ResolvedEntry, resolveEntries } from './pointEntries.ts';
 import { JUDGED_BY, lockTree, type PointFieldsWithId, rowOfPoint } from './points.ts';
 
-/** Adds several points at once, feeders by name: all of them or, where one is wrong, none. Names that are taken are refused. */
-export function addPoints(db: Db, siteId: number, entries: readonly PointEntry[]): Promise<void> {
-  return db.transaction().execute(async (trx) => {
+/**
+ * Adds several points at once, feeders by name: all of them or, where one is wrong, none. Names that are taken are refused.
+ *
+ * @returns their numbers, feeders first
+ */
+export function addPoints(db: Db, siteId: number, entries: readonly PointEntry[]): Promise<number[]> {
+  return inTransaction(db, async (trx) => {
     const known = await lockTree(trx, siteId);
     const { points, faults } = resolveEntries(entries, known);
     const taken = entries.flatMap(({ name }, index) =>
@@ -29,7 +34,7 @@ export function addPoints(db: Db, siteId: number, entries: readonly PointEntry[]
         Object.fromEntries(wrong.map(({ index, field, problem }) => [`points.${index}.${field}`, problem])),
       );
     }
-    await writePoints(trx, siteId, points, known);
+    return writePoints(trx, siteId, points, known);
   });
 }
 
@@ -38,13 +43,14 @@ export function addPoints(db: Db, siteId: number, entries: readonly PointEntry[]
  * by has changed, it judges the point's whole history again.
  *
  * @param points feeders first
+ * @returns numbers of the points in the order given
  */
 export async function writePoints(
   trx: Transaction<Database>,
   siteId: number,
   points: readonly ResolvedEntry[],
   known: readonly PointFieldsWithId[],
-): Promise<void> {
+): Promise<number[]> {
   const ids = new Map(known.map(({ name, pointId }) => [name, pointId]));
   const idOf = (name: string | null): number | null => (name === null ? null : ids.get(name)!);
 
@@ -73,4 +79,5 @@ export async function writePoints(
     if (JUDGED_BY.some((field) => change[field] !== before[field])) judgedAnew.push(before.pointId);
   }
   await announceChange(trx, siteId, judgedAnew, ALL_HISTORY_MS);
+  return points.map(({ after }) => ids.get(after.name)!);
 }

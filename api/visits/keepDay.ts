@@ -1,5 +1,6 @@
 import type { z } from '@hono/zod-openapi';
 import type { Db } from '../../ingest/store/database.ts';
+import { inTransaction } from '../../ingest/store/inTransaction.ts';
 import { InvalidInput, NotFound } from '../errors.ts';
 import type { NewVisitDaySchema, PlannedSite } from '../schemas/visits.ts';
 import type { DayOrder } from './dayOrder.ts';
@@ -20,7 +21,7 @@ export async function keepDay(db: Db, day: Day, by: string, nowMs: number): Prom
   const order = orderGiven(day, sites);
   const stops = proposedStops(order, sites, Date.parse(day.from));
 
-  return db.transaction().execute(async (trx) => {
+  return inTransaction(db, async (trx) => {
     const { day_id } = await trx
       .insertInto('visit_day')
       .values({

@@ -11,6 +11,7 @@ type NewResult = z.output<typeof NewVisitResultSchema>;
  * Keeps what was found and done at a point. A result that is there already stays as it is, so a device may send until it is
  * answered. A device's clock that runs ahead is set back to now.
  *
+ * @returns whether it is new
  * @throws NotFound when there is no such site
  * @throws InvalidInput for a point or a visit of another site, an alert that isn't there, or an end before the start
  */
@@ -20,7 +21,7 @@ export async function recordResult(
   result: NewResult,
   by: string,
   nowMs: number,
-): Promise<void> {
+): Promise<boolean> {
   await checkNamed(db, siteId, result);
   const doneMs = Math.min(Date.parse(result.doneAt), nowMs);
   const beganMs = Math.min(Date.parse(result.beganAt), doneMs);
@@ -48,9 +49,11 @@ export async function recordResult(
     })
     .onConflict((conflict) => conflict.columns(['site_id', 'result_id']).doNothing())
     .executeTakeFirst();
-  if (result.alertId !== null && kept.numInsertedOrUpdatedRows === 1n) {
+  const isNew = kept.numInsertedOrUpdatedRows === 1n;
+  if (result.alertId !== null && isNew) {
     await note(db, result.alertId, { by, why: resultInWords(result) }, nowMs);
   }
+  return isNew;
 }
 
 async function checkNamed(

@@ -1,4 +1,4 @@
-import { Kysely, PostgresDialect } from 'kysely';
+import { Kysely, PostgresDialect, type PostgresPoolClient } from 'kysely';
 import pg from 'pg';
 import type { Database } from './schema.ts';
 
@@ -28,6 +28,16 @@ export function createPool(
   });
   pool.on('error', options.onIdleError ?? (() => {}));
   return pool;
+}
+
+/**
+ * Query builder over one client, for statements that belong to the transaction which the client is in. It knows nothing of that
+ * transaction: whoever began it ends it, and none is begun here.
+ */
+export function createDatabaseOn(client: pg.PoolClient): Db {
+  const sameClient = { query: client.query.bind(client), release: () => {} } as PostgresPoolClient;
+  const pool = { options: {}, connect: () => Promise.resolve(sameClient), end: () => Promise.resolve() };
+  return new Kysely<Database>({ dialect: new PostgresDialect({ pool }) });
 }
 
 /** Query builder over a pool made by {@link createPool}; `destroy()` ends the pool too. */

@@ -1,5 +1,6 @@
 import type pg from 'pg';
 import type { CheckedSweep } from '../contract/checkedSweep.ts';
+import { createDatabaseOn, type Db } from './database.ts';
 
 /** A checked sweep whose point and grid are known. Identity is (site, point, at, instrument). */
 export interface PlacedSweep extends CheckedSweep {
@@ -59,6 +60,9 @@ export interface Inserted {
   readonly conflicting: readonly PlacedSweep[];
 }
 
+/** What else is written with new sweeps, in their transaction; where it fails, none is stored. */
+export type Alongside = (db: Db) => Promise<void>;
+
 /**
  * Stores one site's sweeps and tells the engine of the new ones, in one transaction; resolves after the commit.
  * No two of them may share their identity. Sending again what is stored changes nothing.
@@ -68,6 +72,7 @@ export async function insertSweeps(
   siteId: number,
   sweeps: readonly PlacedSweep[],
   nowMs: number,
+  alongside?: Alongside,
 ): Promise<Inserted> {
   // One order for all senders: two batches that share rows wait for each other instead of locking each other out.
   const rising = [...sweeps].sort(
@@ -78,6 +83,7 @@ export async function insertSweeps(
   try {
     await client.query('begin');
     const inserted = await insertBatch(client, siteId, rising, nowMs);
+    if (inserted.fresh.length > 0) await alongside?.(createDatabaseOn(client));
     await client.query('commit');
     return inserted;
   } catch (error) {

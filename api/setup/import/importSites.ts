@@ -1,5 +1,6 @@
 import { sql } from 'kysely';
-import type { Db } from '../../../ingest/store/database.ts';
+import type { AuditContext } from '../../audit/audited.ts';
+import { recordChange } from '../../audit/recordChange.ts';
 import { ApiError } from '../../errors.ts';
 import { refreshSiteRisk } from '../../risk/refreshSiteRisk.ts';
 import {
@@ -16,6 +17,7 @@ import { addSite, writeSiteChange } from '../sites.ts';
 import { writePoints } from '../writePoints.ts';
 import { checkImport, type PlannedSite } from './checkImport.ts';
 import { POINT_COLUMNS, SITE_COLUMNS } from './columns.ts';
+import { importedChange } from './importedChange.ts';
 import { loadKnown } from './loadKnown.ts';
 import { type ReadTable, readTable } from './readTable.ts';
 
@@ -31,14 +33,15 @@ const AT_ONCE = 4;
 
 /**
  * Brings sites and their points in from two files, or says what that would do. A site goes in whole or not at all, and those
- * with a fault hold up no other. Sites are known by name, so that bringing the same files in again adds nothing twice.
+ * with a fault hold up no other. Sites are known by name, so that bringing the same files in again adds nothing twice. The audit
+ * keeps one row a site.
  */
-export async function importSites(db: Db, input: SiteImport, nowMs: number): Promise<ImportReport> {
+export async function importSites(context: AuditContext, input: SiteImport): Promise<ImportReport> {
   const sites = readTable('sites', input.sites, SITE_COLUMNS);
   const noPoints: ReadTable = { rows: [], faults: [] };
   const points = input.points === null ? noPoints : readTable('points', input.points, POINT_COLUMNS);
   refuseTooMany(sites, points);
-  const things = await loadKnown(db, [
+  const things = await loadKnown(context.db, [
     ...sites.rows.map(({ cells }) => cells['name'] ?? ''),
     ...points.rows.map(({ cells }) => cells['site'] ?? ''),
   ]);
@@ -49,7 +52,7 @@ export async function importSites(db: Db, input: SiteImport, nowMs: number): Pro
   if (!input.apply || isBroken) return reportOf(sound, faults, false);
 
   const late: ImportFault[] = [];
-  const done = await inTurns(sound, AT_ONCE, (site) => writeSite(db, site, nowMs, late));
+  const done = await inTurns(sound, AT_ONCE, (site) => writeSite(context, site, late));
   return reportOf(done, [...faults, ...late], true);
 }
 
@@ -65,9 +68,8 @@ function refuseTooMany(sites: ReadTable, points: ReadTable): void {
 
 /** Writes one site in a transaction of its own; whatever has changed since it was looked at refuses it. */
 async function writeSite(
-  db: Db,
+  { db, actor: { name: by, via }, nowMs }: AuditContext,
   site: PlannedSite,
-  nowMs: number,
   late: ImportFault[],
 ): Promise<PlannedSite & { siteId: number | null }> {
   if (site.action !== 'add' && site.action !== 'update')
@@ -89,7 +91,10 @@ async function writeSite(
       tree,
     );
     if (resolved.faults.length > 0) return null;
-    await writePoints(trx, id, resolved.points, tree);
+    const ids = await writePoints(trx, id, resolved.points, tree);
+    const subject = { action: 'import', subjectKind: 'site', subjectId: id, siteId: id };
+    const change = await importedChange(trx, id, ids, { site: site.known, points: tree });
+    await recordChange(trx, { by, via, ...subject, ...change }, nowMs);
     return id;
   });
   if (siteId === null) {

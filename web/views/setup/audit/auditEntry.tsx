@@ -14,17 +14,34 @@ const OPEN_UP_TO = 3;
 
 const DONE_WORDS: Readonly<Record<string, string>> = {
   accept: 'accepted',
+  acknowledge: 'acknowledged',
   add: 'added',
   'add version': 'added a version of',
+  'ask for reading': 'asked for a reading of',
+  cancel: 'cancelled',
   change: 'changed',
   choose: 'chose',
+  enter: 'entered',
+  import: 'brought in',
   issue: 'issued',
   'issue password link': 'issued a password link for',
+  log: 'logged',
   make: 'made',
+  note: 'put a note on',
+  plan: 'planned',
+  record: 'recorded',
   remove: 'removed',
   rename: 'renamed',
+  'renew secret': 'made a new secret for',
+  'return to service': 'returned to service',
   revoke: 'revoked',
+  'send again': 'sent again',
   'set password': 'set the password of',
+  shelve: 'shelved',
+  'take out of service': 'took out of service',
+  test: 'sent a test to',
+  type: 'typed',
+  unshelve: 'took off the shelf',
   withdraw: 'withdrew',
   'withdraw version': 'withdrew a version of',
 };
@@ -38,7 +55,7 @@ function actionWords({ action, subjectKind, subjectId, before, after }: AuditRow
 function nameOf(value: unknown): string | null {
   if (typeof value !== 'object' || value === null) return null;
   const fields = value as Record<string, unknown>;
-  const names = [fields['label'], fields['name'], fields['email']];
+  const names = [fields['label'], fields['name'], fields['email'], fields['title'], fields['reason']];
   return names.find((name): name is string => typeof name === 'string' && name !== '') ?? null;
 }
 

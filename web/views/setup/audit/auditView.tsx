@@ -34,11 +34,15 @@ export function AuditView() {
   return (
     <SetupMain
       title="Audit"
-      lead="Every change of sites, points, plans, limits, baselines, accounts and keys: who made it, and what stood before and after. It is only ever added to. Secrets are never kept in it."
+      lead="Every change that a person or a program made, from sites and probes to alerts, notifications and visits: who made it, and what stood before and after. It is only ever added to. Secrets are never kept in it."
     >
       <div class="form-grid">
         <TextField label="Who" hint="Part of a name." {...field('who')} />
-        <TextField label="What" hint="Such as “baseline” or “add point”." {...field('what')} />
+        <TextField
+          label="What"
+          hint="Such as “baseline”, “add point” or “shelve alert”."
+          {...field('what')}
+        />
         <TextField label="Site" hint="Part of its name." {...field('site')} />
         <TextField label="From day" type="date" {...field('fromDay')} />
         <TextField label="To day" type="date" {...field('toDay')} />
