@@ -34,7 +34,7 @@ export function AuditView() {
   return (
     <SetupMain
       title="Audit"
-      lead="Every change that a person or a program made, from sites and probes to alerts, notifications and visits: who made it, and what stood before and after. It is only ever added to. Secrets are never kept in it."
+      lead="Every change that somebody made, signed in or by a token, from sites and probes to alerts, notifications and visits: who made it, and what stood before and after. It is only ever added to. Secrets are never kept in it."
     >
       <div class="form-grid">
         <TextField label="Who" hint="Part of a name." {...field('who')} />
