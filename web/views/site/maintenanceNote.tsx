@@ -13,23 +13,20 @@ export function MaintenanceNote({
   if (windows.length === 0) return null;
   return (
     <div class="notice maintenance-note">
-      <div>
-        {windows.map((window) => (
-          <p key={window.fromAt}>
-            {Date.parse(window.fromAt) <= Date.now() ? (
-              <>
-                <strong>In maintenance</strong> until {formatMoment(window.toAt, timeZone)}: {window.reason}.
-                What is read meanwhile is kept and not judged, and a sweep that stays away is not told.
-              </>
-            ) : (
-              <>
-                <strong>Maintenance planned</strong> from {formatMoment(window.fromAt, timeZone)} to{' '}
-                {formatMoment(window.toAt, timeZone)}: {window.reason}.
-              </>
-            )}
-          </p>
-        ))}
-      </div>
+      {windows.map(({ fromAt, toAt, reason }) => (
+        <p key={fromAt}>
+          {Date.parse(fromAt) <= Date.now() ? (
+            <>
+              <strong>In maintenance</strong> until {formatMoment(toAt, timeZone)}, nothing is judged:{' '}
+              {reason}.
+            </>
+          ) : (
+            <>
+              <strong>Planned</strong> from {formatMoment(fromAt, timeZone)}: {reason}.
+            </>
+          )}
+        </p>
+      ))}
       <Link href="/setup/maintenance" class="no-print">
         All windows
       </Link>
