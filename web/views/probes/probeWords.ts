@@ -80,7 +80,6 @@ export function probesToday(probes: number, failing: number, late: number): stri
   }
   const faults = [failing > 0 && `${formatCount(failing)} failing`, late > 0 && `${formatCount(late)} late`];
   const told = faults.filter(Boolean).join(', ');
-  if (told === '' && probes === 1) return 'The one probe is read as it should be.';
   return told === ''
     ? `All of ${plural(probes, 'probe')} are read as they should be.`
     : `Of ${plural(probes, 'probe')}: ${told}.`;
