@@ -125,7 +125,7 @@ function Finding({ view, finding, onOpen, isLeading }: FindingProps & { isLeadin
         )}
         {finding.daysToLimit && (
           <>
-            <dt>Left until a limit</dt>
+            <dt>To limit</dt>
             <dd>
               {formatDaysLeft(finding.daysToLimit.p50)}{' '}
               <span class="quiet">
