@@ -19,6 +19,8 @@ const YOUNG_BLOCKS = 4;
 const YOUNG_ALONE_BLOCKS = 20;
 /** Below this an open one has faded. */
 const FADED_Z = 3;
+/** Hops that come so near the best one, in z, are held against it once more with their onsets refined. */
+const NEAR_SHARE = 0.5;
 /** Smaller changes are no finding yet, dB of the shape. */
 const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
   flat: 0.14,
@@ -46,6 +48,9 @@ const OTHER_SHARE = 0.5;
 const NEAR_MS = 4 * DAY_MS;
 /** An onset so long ago leaves too little of the time before it to be fitted any more; the last fit stands. */
 const OLDEST_ONSET_BLOCKS = 140;
+
+/** A sighting with its onset found within a block. */
+type Refined = Sighting & { readonly onset: Onset };
 
 /** Once a block: brings open slow changes up to date and looks for new ones. `atMs` is the first sweep of the new block. */
 export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: number): void {
@@ -83,6 +88,24 @@ function isClear({ best, contrast, ground }: Sighting): boolean {
 /** A change that another hop explains nearly as well is worth a few more hours, until it stands out anyway. */
 function isPlaced(sighting: Sighting, sightings: readonly Sighting[]): boolean {
   return Math.abs(sighting.best.z) >= PLACED_Z || rivalsOf(sighting, sightings, CLEARLY).length === 0;
+}
+
+/**
+ * Sightings with the z of the onset that fits each best, likeliest first. A scan tries onsets far apart, and of a change that is clear
+ * what lies between two of them passes for noise: it is the same share of the change at every hop that shows any of it, and so hides
+ * where the change began.
+ */
+function atBestOnset(trend: SiteTrend, sightings: readonly Sighting[]): Refined[] {
+  return sightings
+    .map((sighting) => {
+      const onset = onsetOf(trend, sighting);
+      return { ...sighting, best: { ...sighting.best, z: onset.best.z }, onset };
+    })
+    .sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
+}
+
+function onsetOf(trend: SiteTrend, { best, ground, contrast }: Sighting): Onset {
+  return refineOnset(ground, trend.points[contrast.hopTo]!.shapes!, best);
 }
 
 /** Sightings of the same kind at other hops that fit worse by less than `margin` of χ². */
@@ -175,7 +198,7 @@ function takeUp(
       onsetHighMs: onsetMs,
       root: sighting.contrast.hopTo,
     });
-  fit(trend, event, sighting, sightings, atMs);
+  fit(trend, event, { ...sighting, onset: onsetOf(trend, sighting) }, sightings, atMs);
   return true;
 }
 
@@ -213,18 +236,19 @@ function refit(
     if (best !== undefined) closeEvent(event, atMs);
     return;
   }
-  fit(trend, event, best, own, atMs);
+  const near = own.filter(({ best: { z } }) => Math.abs(z) >= NEAR_SHARE * Math.abs(best.best.z));
+  const placed = atBestOnset(trend, near);
+  fit(trend, event, placed[0]!, placed, atMs);
 }
 
 function fit(
   trend: SiteTrend,
   event: EventState,
-  sighting: Sighting,
+  sighting: Refined,
   sightings: readonly Sighting[],
   atMs: number,
 ): void {
-  const { best, ground, contrast } = sighting;
-  const onset = refineOnset(ground, trend.points[contrast.hopTo]!.shapes!, best);
+  const { best, contrast, onset } = sighting;
   event.slow = slowFit(onset, contrast.plus, event.slow);
   event.kind = best.kind === 'ramp' ? 'drift' : 'step';
   event.shape = best.shape === 'mer' ? null : bandShapeOf(best.shape);

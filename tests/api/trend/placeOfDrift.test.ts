@@ -1,0 +1,44 @@
+import { expect, test } from 'vitest';
+import { emptySiteTrend, takeSweep } from '../../../api/trend/siteTrend.ts';
+import { DAY_MS, makeSite, withFaults } from '../../evaluate/fleet.ts';
+import { SETTINGS } from '../../evaluate/settings.ts';
+import { idOf, takenOf, treeOf } from './watchedSite.ts';
+
+const ONSET_DAY = 8;
+const DRIFT_DAYS = 24;
+
+/** On these two sites 0.81 are; by the onsets of the scan alone 0.56 were. The rest are told one hop off. */
+const AT_ITS_HOP = 0.7;
+
+test('a drift that is clear is told at the hop where it began in most of its tellings', () => {
+  const seen = [91, 94].map(tellings);
+  const own = seen.reduce((sum, { own }) => sum + own, 0);
+  const all = seen.reduce((sum, { all }) => sum + all, 0);
+  expect(own / all).toBeGreaterThan(AT_ITS_HOP);
+});
+
+/** How often a drift at the amplifier was told as the leading one, in all and at the amplifier's own hop. */
+function tellings(seed: number): { own: number; all: number } {
+  const plain = makeSite(seed, 'falling', SETTINGS.standard, 0, 'risers');
+  const amplifier = plain.evaluated.points.find(({ kind }) => kind === 'amplifier')!.name;
+  const site = withFaults(plain, [
+    {
+      cause: 'amplifier losing gain',
+      shape: { kind: 'flat' },
+      place: { hopTo: amplifier, end: 'exit' },
+      onsetMs: plain.evaluated.startMs + ONSET_DAY * DAY_MS,
+      endMs: null,
+      sizeDb: -12,
+      overDays: DRIFT_DAYS,
+    },
+  ]);
+  const trend = emptySiteTrend();
+  const tree = treeOf(site);
+  const hops: number[] = [];
+  for (const { pointId, frame, observation, reference } of takenOf(site, ONSET_DAY + DRIFT_DAYS)) {
+    const { changed } = takeSweep(trend, tree, pointId, frame, observation, reference);
+    const leads = changed.filter(({ explainedBy, closedMs }) => explainedBy === null && closedMs === null);
+    hops.push(...leads.map(({ hopTo }) => hopTo));
+  }
+  return { own: hops.filter((hopTo) => hopTo === idOf(site, amplifier)).length, all: hops.length };
+}
