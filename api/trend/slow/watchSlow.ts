@@ -70,7 +70,7 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
         isClear(sighting) &&
         isPlaced(sighting, sightings) &&
         !isLeftover(trend, site, sighting) &&
-        !isKnown(trend, site, sighting),
+        !isShadow(trend, site, sighting, sightings),
     );
     if (!told) return;
     if (!takeUp(trend, site, told, sightings, atMs)) return;
@@ -142,14 +142,35 @@ function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contra
   });
 }
 
-/** A fall of level upstream costs MER at the gear below it, dB for dB at most: that is no event of its own. */
+/** What is known of one hop shows at the hops around it as well, and by less. */
+function isShadow(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  sighting: Sighting,
+  sightings: readonly Sighting[],
+): boolean {
+  if (sighting.best.shape !== 'mer') return false;
+  return sightings.some(
+    (other) =>
+      other.best.shape === 'mer' &&
+      Math.abs(other.best.z) >= Math.abs(sighting.best.z) &&
+      isKnown(trend, site, other),
+  );
+}
+
+/**
+ * A fall of level upstream costs MER at the gear and the meters below it, dB for dB at most, and not before it began: that is no event
+ * of its own.
+ */
 function isKnown(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
   if (best.shape !== 'mer' || best.sizeDb > 0) return false;
+  const onsetMs = blockStartMs(best.fromBlock);
   return trend.shared.events.some(
     (event) =>
       event.closedMs === null &&
       event.metric !== 'mer' &&
       event.kind !== 'dips' &&
+      onsetMs >= event.onsetLowMs - NEAR_MS &&
       MER_PER_LEVEL * lossOf(event) >= -best.sizeDb &&
       subtree(site, event.root).has(contrast.hopTo),
   );
@@ -232,7 +253,7 @@ function refit(
     best === undefined ||
     Math.abs(best.best.z) < FADED_Z ||
     (!isClear(best) && Math.abs(best.best.sizeDb) < GONE_SHARE * Math.abs(event.slow!.peakDb));
-  if (isGone) {
+  if (isGone || isKnown(trend, site, best)) {
     if (best !== undefined) closeEvent(event, atMs);
     return;
   }

@@ -7,10 +7,10 @@ import { idOf, takenOf, treeOf } from './watchedSite.ts';
 const ONSET_DAY = 8;
 const DRIFT_DAYS = 24;
 
-/** On these two sites 0.81 are; by the onsets of the scan alone 0.56 were. The rest are told one hop off. */
-const AT_ITS_HOP = 0.7;
+/** On these two sites all are; by the onsets of the scan alone 0.56 were, and with the fall of MER that comes of it told apart 0.81. */
+const AT_ITS_HOP = 0.97;
 
-test('a drift that is clear is told at the hop where it began in most of its tellings', () => {
+test('a drift that is clear is told at the hop where it began in nearly all of its tellings', () => {
   const seen = [91, 94].map(tellings);
   const own = seen.reduce((sum, { own }) => sum + own, 0);
   const all = seen.reduce((sum, { all }) => sum + all, 0);
