@@ -40,3 +40,19 @@ export const MODULATION_WORD: Readonly<Record<Modulation, string>> = {
   '8vsb': '8-VSB',
   ofdm: 'OFDM',
 };
+
+/** What findings are called; an unknown kind keeps its own name. */
+export function findingWord(kind: string, metric: string): string {
+  if (kind === 'step') return `${METRIC_WORD[metric] ?? metric} step`;
+  if (kind === 'drift') return `${METRIC_WORD[metric] ?? metric} drift`;
+  if (kind === 'channel-lost') return 'Channel lost';
+  const words = kind.replaceAll('-', ' ');
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+const METRIC_WORD: Readonly<Record<string, string>> = {
+  level: 'Level',
+  tilt: 'Tilt',
+  flatness: 'Flatness',
+  mer: 'MER',
+};

@@ -2,7 +2,7 @@ import type { AlertChangeView, AlertStateWord, SeverityWord } from '../api/schem
 import type { Verdict } from '../api/schemas/common.ts';
 import type { TroubleView } from '../api/schemas/silence.ts';
 
-export { KIND_WORD, MODULATION_WORD, QUANTITY_WORD, SIDE_WORD } from '../api/tradeWords.ts';
+export { findingWord, KIND_WORD, MODULATION_WORD, QUANTITY_WORD, SIDE_WORD } from '../api/tradeWords.ts';
 
 /** Verdicts from most to least pressing, as filters show them. */
 export const VERDICTS: readonly Verdict[] = ['act', 'watch', 'silent', 'no-baseline', 'steady'];
@@ -22,22 +22,6 @@ export const TROUBLE_WORD: Readonly<Record<TroubleView['kind'], string>> = {
   partial: 'Partial sweeps',
   'off-schedule': 'Off schedule',
   late: 'Late',
-};
-
-/** What findings are called on screen; an unknown kind keeps its own name. */
-export function findingWord(kind: string, metric: string): string {
-  if (kind === 'step') return `${METRIC_WORD[metric] ?? metric} step`;
-  if (kind === 'drift') return `${METRIC_WORD[metric] ?? metric} drift`;
-  if (kind === 'channel-lost') return 'Channel lost';
-  const words = kind.replaceAll('-', ' ');
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
-
-const METRIC_WORD: Readonly<Record<string, string>> = {
-  level: 'Level',
-  tilt: 'Tilt',
-  flatness: 'Flatness',
-  mer: 'MER',
 };
 
 /** Severities in the words of ITU-T X.733, gravest first. */

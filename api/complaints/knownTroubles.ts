@@ -2,6 +2,7 @@ import type { Db } from '../../ingest/store/database.ts';
 import type { AlertRow, FindingRow } from '../../ingest/store/schema.ts';
 import { findingFromRow } from '../diagnosis/findingRows.ts';
 import { isWithinFloor } from '../diagnosis/practicalFloor.ts';
+import { findingWord } from '../tradeWords.ts';
 import type { KnownTrouble } from './judgeComplaint.ts';
 
 /** Everything that alerts and findings ever told of the sites, by site: one statement a table. */
@@ -41,7 +42,7 @@ function findingTrouble(row: FindingRow): KnownTrouble {
     overMs: row.closed_at?.getTime() ?? null,
     small: isWithinFloor(findingFromRow(row)),
     places: [placeOf(row, row)],
-    title: `${row.kind.replaceAll('-', ' ')} of ${row.metric}`,
+    title: findingWord(row.kind, row.metric),
     alertId: null,
   };
 }

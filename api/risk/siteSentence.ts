@@ -126,7 +126,7 @@ function steady(facts: SiteFacts, nowMs: number): string[] {
   const within = Math.ceil(Math.max(...deviations) * 10 - 1e-9) / 10;
   const without = facts.points.length - compared.length;
   return [
-    `Steady: level and tilt within ${size(Math.max(0.1, within))} dB of baseline at ${count(compared.length, 'point')}`,
+    `Level and tilt within ${size(Math.max(0.1, within))} dB of baseline at ${count(compared.length, 'point')}`,
     ...(without > 0 ? [`${count(without, 'point')} not compared`] : []),
     lastSweep(facts, nowMs),
   ];

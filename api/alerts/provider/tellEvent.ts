@@ -45,7 +45,7 @@ export function tellEvent(members: readonly Member[], joined: number, place: Eve
     sites: joined,
     priority: members.reduce((total, { outletDays }) => total + outletDays, 0),
     title: `${place.provider}: ${what(members)} ${count(joined, 'site')} within hours`,
-    sentence: `${count(members.length, 'site')} of ${place.provider} show it now: ${listed(names, 6)}; ${count(Math.round(outlets), 'outlet')} behind them.`,
+    sentence: `Shown by ${listed(names, 6)}; ${count(Math.round(outlets), 'outlet')} behind them.`,
     cause: isSilence ? 'What the boxes of these sites report through' : advice.title,
     doFirst: isSilence
       ? 'Ask the provider whether its network is up there; so many boxes seldom fail at once.'

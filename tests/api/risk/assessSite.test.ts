@@ -24,7 +24,7 @@ describe('assessSite', () => {
     expect(steady.verdict).toBe('steady');
     expect(steady.side).toBe(null);
     expect(steady.sentence).toBe(
-      'Steady: level and tilt within 0.3 dB of baseline at 2 points; last sweep 12 Nov 14:25.',
+      'Level and tilt within 0.3 dB of baseline at 2 points; last sweep 12 Nov 14:25.',
     );
   });
 
@@ -98,7 +98,7 @@ describe('assessSite', () => {
     expect(assessed.points.map((point) => point.verdict)).toEqual(['steady', verdict]);
     if (verdict === 'steady') {
       expect(assessed).toMatchObject({ side: null, sinceMs: null, daysToLimit: null });
-      expect(assessed.sentence).toMatch(/^Steady: level and tilt within 0.3 dB of baseline/);
+      expect(assessed.sentence).toMatch(/^Level and tilt within 0.3 dB of baseline/);
     }
   });
 
@@ -147,7 +147,7 @@ describe('assessSite', () => {
     const late = { ...FROZEN, kind: 'late', clauses: ['Sweep of floor 3 late'] } as const;
     const assessed = assessSite({ ...givenSite(), troubles: [late] }, NOW);
     expect(assessed.verdict).toBe('steady');
-    expect(assessed.sentence).toMatch(/^Steady: .*; sweep of floor 3 late\.$/);
+    expect(assessed.sentence).toMatch(/^Level and tilt within .*; sweep of floor 3 late\.$/);
   });
 
   test('says of a site in maintenance until when and why', () => {

@@ -63,7 +63,7 @@ describe('refreshSiteRisk', () => {
     const rank = await rankAt(NOW);
     expect(rank).toMatchObject({ verdict: 'steady', side: null, since: null, days_to_limit: null });
     expect(rank.sentence).toBe(
-      'Steady: level and tilt within 0.2 dB of baseline at 2 points; last sweep 12 Nov 14:25.',
+      'Level and tilt within 0.2 dB of baseline at 2 points; last sweep 12 Nov 14:25.',
     );
     expect(rank.outlet_days).toBeLessThan(0.1);
     expect(rank.last_sweep_at?.getTime()).toBe(NOW - 5 * MINUTE);
