@@ -1,5 +1,6 @@
 import { pino } from 'pino';
 import { readConfig } from '../api/config.ts';
+import { startEngine } from '../api/engine/startEngine.ts';
 import { startServer } from '../api/server.ts';
 import { createDatabase, createPool } from '../ingest/store/database.ts';
 import { deliverThrough } from './demo/deliver.ts';
@@ -26,7 +27,8 @@ async function main(): Promise<void> {
   const db = createDatabase(pool);
   try {
     const deps = { db, deliver: deliverThrough({ db, pool }), origin: config.http.origin, folder };
-    await runDemo({ ...deps, print: console.log }, stop);
+    const startHelper = () => startEngine({ url: server.databaseUrl, log });
+    await runDemo({ ...deps, print: console.log, startHelper }, stop);
   } catch (error) {
     if (!stop.aborted) throw error;
   } finally {

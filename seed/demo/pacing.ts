@@ -4,7 +4,7 @@ const HOUR_MS = 3_600_000;
 export const DAY_MS = 24 * HOUR_MS;
 
 /** How far back the demo's history reaches from the moment it was first made. */
-export const HISTORY_DAYS = 90;
+export const HISTORY_DAYS = 120;
 /** The days after installation, from which baselines are made. */
 export const BASELINE_DAYS = 6;
 /** The last days are swept every hour, those before them every four. */

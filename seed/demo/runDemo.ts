@@ -1,5 +1,6 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import path from 'node:path';
+import type { RunningEngine } from '../../api/engine/startEngine.ts';
 import type { Db } from '../../ingest/store/database.ts';
 import { demoFleet } from '../fleet/demoFleet.ts';
 import { INSTALLER } from '../fleet/roster.ts';
@@ -27,6 +28,8 @@ export interface DemoDeps {
   /** Where secrets and the truth are kept. */
   readonly folder: string;
   readonly print: (line: string) => void;
+  /** Starts one more engine beside the server's own; they share the sites. */
+  readonly startHelper: () => RunningEngine;
 }
 
 /**
@@ -64,7 +67,12 @@ export async function runDemo(deps: DemoDeps, signal: AbortSignal): Promise<void
   history.done(`${sent} sweeps`);
 
   const engine = beginStep('The engine looks at all of them');
-  await waitForEngine(db, engine.reach, signal);
+  const helper = deps.startHelper();
+  try {
+    await waitForEngine(db, engine.reach, signal);
+  } finally {
+    await helper.stop();
+  }
   engine.done();
   await logComplaints(db, sites, Date.now());
 

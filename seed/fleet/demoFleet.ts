@@ -24,7 +24,7 @@ export interface DemoSite {
   readonly simulated: SimulatedSite;
 }
 
-/** All buildings of the demo as they stand when their history begins at `originMs` less 90 days. */
+/** All buildings of the demo as they stand when their history begins at `originMs` less 120 days. */
 export function demoFleet(originMs: number): DemoSite[] {
   const plans = demoPlans(originMs);
   return ROSTER.map((entry, index) => {
