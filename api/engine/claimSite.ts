@@ -60,7 +60,7 @@ async function ownTrend(client: pg.ClientBase, siteId: number, shared: SiteRow['
     values: [siteId],
   });
   const points = Object.fromEntries(rows.map(({ point_id, state }) => [point_id, state]));
-  return { version: 2, shared, points };
+  return { version: 3, shared, points };
 }
 
 /** Null when no state is left to go back to, since the sweeps after every one have been let go. */

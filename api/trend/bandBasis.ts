@@ -1,3 +1,4 @@
+import { thousandths } from './state.ts';
 import type { BandShape, Features } from './types.ts';
 
 /** A cable-shaped change is stated at this frequency, MHz; a low-end one at the lowest carrier. */
@@ -12,7 +13,7 @@ export type LevelFeatures = Pick<Features, 'level' | 'tilt' | 'bow' | 'lowEnd'>;
  */
 export type FittedShape = BandShape | 'steep-low-end';
 
-/** What 1 dB of a shape does. */
+/** What 1 dB of a shape does, to thousandths: points remember it. */
 export interface ShapeEffect extends LevelFeatures {
   /** To the carrier that it moves most, dB. */
   readonly most: number;
@@ -106,7 +107,14 @@ export function project(basis: Columns, change: ArrayLike<number>): LevelFeature
 }
 
 function effectOf(basis: Columns, shape: Float64Array): ShapeEffect {
-  return { ...project(basis, shape), most: Math.max(...shape) };
+  const { level, tilt, bow, lowEnd } = project(basis, shape);
+  return {
+    level: thousandths(level),
+    tilt: thousandths(tilt),
+    bow: thousandths(bow),
+    lowEnd: thousandths(lowEnd),
+    most: thousandths(Math.max(...shape)),
+  };
 }
 
 /** Least-squares coefficients of the four columns. */

@@ -1,5 +1,5 @@
-import { type BlockState, byFeature, type PointTrend, thousandths } from './state.ts';
-import { FEATURES, type Features, HOUR_MS } from './types.ts';
+import { type BlockState, byFeature, type History, type PointTrend } from './state.ts';
+import { FEATURES, type Feature, type Features, HOUR_MS } from './types.ts';
 
 /** Slow change is looked for in means over this long. */
 export const BLOCK_MS = 6 * HOUR_MS;
@@ -14,6 +14,23 @@ export function blockOf(atMs: number): number {
   return Math.floor(atMs / BLOCK_MS);
 }
 
+/** Mean of a feature over a block, dB; null where it wasn't measured or is not remembered. */
+export function blockMeanDb({ first, meanCdb }: History, feature: Feature, block: number): number | null {
+  const mean = meanCdb[feature][block - first] ?? null;
+  return mean === null ? null : mean / 100;
+}
+
+/** Mean air temperature over a block, °C; null where unknown. */
+export function blockAmbientC({ first, ambient }: History, block: number): number | null {
+  const mean = ambient[block - first] ?? null;
+  return mean === null ? null : mean / 100;
+}
+
+/** Number of the block after the last one remembered. */
+export function historyEnd({ first, ambient }: History): number {
+  return first + ambient.length;
+}
+
 /** Adds a sweep's features, free of the instrument's offset, to the block in progress, ending an older one. */
 export function addToBlock(
   point: PointTrend,
@@ -24,12 +41,8 @@ export function addToBlock(
   const block = blockOf(atMs);
   if (point.block !== null && point.block.block !== block) endBlock(point, block);
   point.block ??= startBlock(block);
-  if (point.block.ambient.length < MOST_SWEEPS && ambientC !== null) point.block.ambient.push(ambientC);
-  for (const feature of FEATURES) {
-    const value = features[feature];
-    const values = point.block.values[feature];
-    if (value !== null && values.length < MOST_SWEEPS) values.push(thousandths(value));
-  }
+  add(point.block.ambient, ambientC);
+  for (const feature of FEATURES) add(point.block.cdb[feature], features[feature]);
 }
 
 /** Ends the block in progress when it lies before `block`: its means join the history. */
@@ -38,9 +51,8 @@ export function endBlock(point: PointTrend, block: number): void {
   if (ended === null || ended.block >= block) return;
   point.block = null;
   const { history } = point;
-  const { level } = history.values;
-  if (level.length === 0) history.first = ended.block;
-  while (history.first + level.length < ended.block)
+  if (history.ambient.length === 0) history.first = ended.block;
+  while (historyEnd(history) < ended.block)
     push(
       history,
       byFeature(() => null),
@@ -48,10 +60,10 @@ export function endBlock(point: PointTrend, block: number): void {
     );
   push(
     history,
-    byFeature((feature) => trimmedMean(ended.values[feature])),
+    byFeature((feature) => trimmedMean(ended.cdb[feature])),
     trimmedMean(ended.ambient),
   );
-  const surplus = level.length - BLOCKS_KEPT;
+  const surplus = history.ambient.length - BLOCKS_KEPT;
   if (surplus > 0) drop(history, surplus);
 }
 
@@ -61,7 +73,7 @@ export function breakHistory(point: PointTrend, sinceMs: number): void {
   const block = blockOf(sinceMs);
   if (point.block !== null) point.block = startBlock(point.block.block);
   for (let i = Math.max(0, block - history.first); i < history.ambient.length; i++) {
-    for (const feature of FEATURES) history.values[feature][i] = null;
+    for (const feature of FEATURES) history.meanCdb[feature][i] = null;
   }
   if (history.breaks[history.breaks.length - 1] !== block) history.breaks.push(block);
 }
@@ -74,26 +86,30 @@ export function forgetHistory(point: PointTrend): void {
 }
 
 function startBlock(block: number): BlockState {
-  return { block, values: byFeature(() => []), ambient: [] };
+  return { block, cdb: byFeature(() => []), ambient: [] };
 }
 
-function push(history: PointTrend['history'], values: Features<number | null>, ambient: number | null): void {
-  for (const feature of FEATURES) history.values[feature].push(values[feature]);
+function add(hundredths: number[], value: number | null): void {
+  if (value !== null && hundredths.length < MOST_SWEEPS) hundredths.push(Math.round(100 * value) + 0);
+}
+
+function push(history: History, meanCdb: Features<number | null>, ambient: number | null): void {
+  for (const feature of FEATURES) history.meanCdb[feature].push(meanCdb[feature]);
   history.ambient.push(ambient);
 }
 
-function drop(history: PointTrend['history'], count: number): void {
-  for (const feature of FEATURES) history.values[feature].splice(0, count);
+function drop(history: History, count: number): void {
+  for (const feature of FEATURES) history.meanCdb[feature].splice(0, count);
   history.ambient.splice(0, count);
   history.first += count;
   history.breaks = history.breaks.filter((block) => block > history.first);
 }
 
-function trimmedMean(values: number[]): number | null {
-  if (values.length === 0) return null;
-  values.sort((a, b) => a - b);
-  const out = Math.floor(values.length * TRIMMED);
+function trimmedMean(hundredths: number[]): number | null {
+  if (hundredths.length === 0) return null;
+  hundredths.sort((a, b) => a - b);
+  const out = Math.floor(hundredths.length * TRIMMED);
   let sum = 0;
-  for (let i = out; i < values.length - out; i++) sum += values[i]!;
-  return thousandths(sum / (values.length - 2 * out));
+  for (let i = out; i < hundredths.length - out; i++) sum += hundredths[i]!;
+  return Math.round(sum / (hundredths.length - 2 * out)) + 0;
 }

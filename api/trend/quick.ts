@@ -105,13 +105,20 @@ export function learnSweep(point: PointTrend, features: Features<number | null>,
     const reach = CLIP * noiseDb(quick);
     const distance = Math.max(-reach, Math.min(reach, value - quick.level));
     const share = Math.max(1 / (quick.count + PRIOR_SWEEPS), 1 / LEARNING_SWEEPS);
-    quick.variance += share * (distance ** 2 / CLIPPED_VARIANCE - quick.variance);
-    quick.products += share * (distance * quick.last - quick.products);
-    quick.squares += share * (quick.last ** 2 - quick.squares);
-    quick.last = distance;
+    quick.variance = learnt(quick.variance, distance ** 2 / CLIPPED_VARIANCE, share);
+    quick.products = learnt(quick.products, distance * quick.last, share);
+    quick.squares = learnt(quick.squares, quick.last ** 2, share);
+    quick.last = thousandths(distance);
     quick.count++;
-    quick.level += distance / Math.min(sweeps, quick.count + FEWEST_TRACKING_SWEEPS);
+    quick.level = thousandths(
+      quick.level + distance / Math.min(sweeps, quick.count + FEWEST_TRACKING_SWEEPS),
+    );
   }
+}
+
+/** A running mean in dB², kept fine enough for the smallest steps that it learns in, LEARNING_SWEEPS⁻¹ of the smallest variance. */
+function learnt(mean: number, value: number, share: number): number {
+  return Math.round(1e7 * (mean + share * (value - mean))) / 1e7 + 0;
 }
 
 /** Begins anew at these levels; what is known of the noise stays. */

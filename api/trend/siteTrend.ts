@@ -277,7 +277,7 @@ function emptyPoint(): PointTrend {
     loss: { pending: [], outage: null },
     hour: null,
     block: null,
-    history: { first: 0, values: byFeature(() => []), ambient: [], breaks: [] },
+    history: { first: 0, meanCdb: byFeature(() => []), ambient: [], breaks: [] },
     channels: emptyChannels(),
   };
 }

@@ -7,10 +7,11 @@ import { FEATURES } from './types.ts';
 
 /**
  * All that the engine remembers of a site: plain JSON, bounded however long the history, and enough to go on from. Times are
- * milliseconds since 1970-01-01 UTC in event time; values are kept to thousandths of a dB.
+ * milliseconds since 1970-01-01 UTC in event time. What there is one of is kept in dB, to thousandths; long lists are whole hundredths
+ * (`Cdb`) or thousandths (`Mdb`) of a dB, which a person reads as well and which take half the room.
  */
 export interface SiteTrend {
-  readonly version: 2;
+  readonly version: 3;
   readonly shared: SharedTrend;
   readonly points: Record<number, PointTrend>;
 }
@@ -96,14 +97,16 @@ export interface HourState {
 /** The sweeps of the block in progress. */
 export interface BlockState {
   readonly block: number;
-  readonly values: Features<number[]>;
+  readonly cdb: Features<number[]>;
+  /** Hundredths of a degree Celsius. */
   ambient: number[];
 }
 
 /** Means over blocks, oldest first and without gaps: entry i belongs to block `first + i`. */
 export interface History {
   first: number;
-  readonly values: Features<(number | null)[]>;
+  readonly meanCdb: Features<(number | null)[]>;
+  /** Hundredths of a degree Celsius. */
   ambient: (number | null)[];
   /** Block of a change that the single sweeps told, or another instrument made: the level before says nothing of that after. */
   breaks: number[];
@@ -190,7 +193,7 @@ export interface EventState {
 }
 
 export function emptySiteTrend(): SiteTrend {
-  return { version: 2, shared: { lastMs: null, block: 0, nextEvent: 1, events: [] }, points: {} };
+  return { version: 3, shared: { lastMs: null, block: 0, nextEvent: 1, events: [] }, points: {} };
 }
 
 /** One value for each feature. */

@@ -102,13 +102,13 @@ interface DailyMoves {
 }
 
 function dailyMoves({ history }: PointTrend, feature: Feature): DailyMoves {
-  const values = history.values[feature];
-  const db = new Float64Array(Math.max(0, values.length - LAG_BLOCKS));
+  const means = history.meanCdb[feature];
+  const db = new Float64Array(Math.max(0, means.length - LAG_BLOCKS));
   const room = new Float64Array(db.length);
   let count = 0;
   for (let i = 0; i < db.length; i++) {
-    const [before, now] = [values[i]!, values[i + LAG_BLOCKS]!];
-    db[i] = now === null || before === null ? Number.NaN : now - before;
+    const [before, now] = [means[i]!, means[i + LAG_BLOCKS]!];
+    db[i] = now === null || before === null ? Number.NaN : (now - before) / 100;
     if (!Number.isNaN(db[i]!)) room[count++] = Math.abs(db[i]!);
   }
   const most = CLIP * medianInPlace(room, count);

@@ -1,4 +1,4 @@
-import { BLOCK_MS } from '../blocks.ts';
+import { BLOCK_MS, blockAmbientC, blockMeanDb, historyEnd } from '../blocks.ts';
 import { byFeature, type PointTrend } from '../state.ts';
 import { FEATURES, type Feature, type Features } from '../types.ts';
 import type { Contrast } from './contrast.ts';
@@ -15,8 +15,8 @@ const READABLE_SHARE = 0.6;
 /** Points whose history is full enough to be compared with the others'. */
 export function readablePoints(points: Readonly<Record<number, PointTrend>>, lastBlock: number): Set<number> {
   const counts = Object.entries(points).map(([id, { history }]) => {
-    const count = history.values.level.filter((value) => value !== null).length;
-    const recent = history.first + history.values.level.length - 1 >= lastBlock - 2;
+    const count = history.meanCdb.level.filter((mean) => mean !== null).length;
+    const recent = historyEnd(history) - 1 >= lastBlock - 2;
     return { pointId: Number(id), count: recent ? count : 0 };
   });
   const most = Math.max(0, ...counts.map(({ count }) => count));
@@ -66,16 +66,15 @@ export function seriesOf(
 }
 
 function levelOf({ history }: PointTrend, index: readonly number[]): (number | null)[] {
-  return index.map((block) => history.values.level[block - history.first] ?? null);
+  return index.map((block) => blockMeanDb(history, 'level', block));
 }
 
 function commonBlocks(members: readonly PointTrend[]): number[] {
   const first = Math.max(...members.map(({ history }) => history.first));
-  const end = Math.min(...members.map(({ history }) => history.first + history.values.level.length));
+  const end = Math.min(...members.map(({ history }) => historyEnd(history)));
   const index: number[] = [];
   for (let block = first; block < end; block++) {
-    if (members.every(({ history }) => history.values.level[block - history.first] !== null))
-      index.push(block);
+    if (members.every(({ history }) => blockMeanDb(history, 'level', block) !== null)) index.push(block);
   }
   return index;
 }
@@ -92,12 +91,12 @@ function addPoint(
 ): void {
   if (weight === 0) return;
   const { history } = points[id]!;
-  const own = history.values[feature];
-  const measured = own.filter((value) => value !== null);
-  const usual = measured.length === 0 ? 0 : measured.reduce((sum, value) => sum + value, 0) / measured.length;
+  const measured = history.meanCdb[feature].filter((mean) => mean !== null);
+  const sumCdb = measured.reduce((sum, mean) => sum + mean, 0);
+  const usual = measured.length === 0 ? 0 : sumCdb / measured.length / 100;
   for (let i = 0; i < index.length; i++) {
     const added = contribution(id, index[i]!)?.[feature] ?? 0;
-    series[i]! += weight * ((own[index[i]! - history.first] ?? usual) - added);
+    series[i]! += weight * ((blockMeanDb(history, feature, index[i]!) ?? usual) - added);
   }
 }
 
@@ -118,8 +117,7 @@ function thermometersOf(
   index: readonly number[],
   points: Readonly<Record<number, PointTrend>>,
 ): (number | null)[][] {
-  const at = ({ history }: PointTrend) =>
-    index.map((block) => history.ambient[block - history.first] ?? null);
+  const at = ({ history }: PointTrend) => index.map((block) => blockAmbientC(history, block));
   const isKnown = (column: (number | null)[]) =>
     column.filter((value) => value !== null).length > index.length / 2;
   const known = Object.values(points).map(at).filter(isKnown);

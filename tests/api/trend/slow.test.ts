@@ -122,6 +122,9 @@ const tree: SitePoint[] = [1, 2, 3, 4].map((pointId) => ({
 }));
 const all = new Set([1, 2, 3, 4]);
 
+/** As histories keep them. */
+const inCdb = (values: readonly number[]) => values.map((db) => Math.round(100 * db));
+
 /** Points of which nothing is known but these MER blocks, dB. */
 function points(mer: Record<number, readonly number[]>): Record<number, PointTrend> {
   return Object.fromEntries(
@@ -130,8 +133,8 @@ function points(mer: Record<number, readonly number[]>): Record<number, PointTre
       {
         history: {
           first: 0,
-          values: { ...byFeature(() => values.map(() => 0)), mer: [...values] },
-          ambient: [],
+          meanCdb: { ...byFeature(() => values.map(() => 0)), mer: inCdb(values) },
+          ambient: values.map(() => null),
           breaks: [],
         },
       } as unknown as PointTrend,
@@ -182,7 +185,7 @@ test("the feed's wander, which gear with a low input lets into MER, hides no los
   const behind = () =>
     feed.map((level, i) => 0.8 * level - 0.04 * Math.max(0, i - 70) * 0.25 + 0.04 * normal());
   const histories = points({ 1: feed.map(() => 0.04 * normal()), 3: behind(), 4: behind() });
-  histories[1]!.history.values.level = feed;
+  histories[1]!.history.meanCdb.level = inCdb(feed);
   for (const point of Object.values(histories))
     Object.assign(point, {
       shapes,
