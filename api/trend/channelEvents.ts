@@ -1,16 +1,14 @@
 import { echoDistanceM } from '../../ingest/signal/echoDistanceM.ts';
-import type { ChannelConclusion, ChannelShape } from './channels/channelTrend.ts';
-import { effectAt } from './channels/effectAt.ts';
+import type { ChannelConclusion, ChannelShape, Interval } from './channels/channelTrend.ts';
 import { watchChannels } from './channels/watchChannels.ts';
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
 import type { Frame } from './frame.ts';
-import type { EventAt, EventState, SiteTrend } from './state.ts';
-import { subtree, upstreamOf } from './tree.ts';
+import { ownConclusions, placeChannelEvent, setSize } from './placeChannelEvent.ts';
+import type { EventState, SiteTrend } from './state.ts';
+import { upstreamOf } from './tree.ts';
 import { DAY_MS, type Observation, type SitePoint } from './types.ts';
 
-/** A point shows another's conclusion when it has so much of its size. */
-const SHARED = 0.5;
-/** Echo delays that differ by less are one echo, ns. */
+/** Delays that are known to the letter still differ by so much from point to point, ns. */
 const SAME_DELAY_NS = 3;
 /** Onsets further apart than this beyond their intervals are two events. */
 const ONSET_SLACK_MS = 2 * DAY_MS;
@@ -53,68 +51,28 @@ function takeConclusion(
   const event =
     known ??
     events.find(
-      (open) => open.closedMs === null && isSame(open, conclusion) && areInOneTree(site, open.root, pointId),
+      (open) =>
+        open.closedMs === null && isSame(trend, open, conclusion) && areInOneTree(site, open.root, pointId),
     ) ??
-    begin(trend, site, pointId, conclusion, atMs);
+    begin(trend, pointId, conclusion, atMs);
   measure(event, pointId, conclusion);
-  if (event.root === pointId) tellPlaceInBand(event, conclusion);
+  placeChannelEvent(trend, site, event, atMs);
+  if (leaderOf(event) === pointId) tellOf(event, conclusion);
 }
 
-function begin(
-  trend: SiteTrend,
-  site: readonly SitePoint[],
-  pointId: number,
-  conclusion: ChannelConclusion,
-  atMs: number,
-): EventState {
+function begin(trend: SiteTrend, pointId: number, conclusion: ChannelConclusion, atMs: number): EventState {
   const { shape, onsetMs, metric } = conclusion;
-  const root = rootOf(trend, site, pointId, conclusion);
-  const event = beginEvent(trend, {
+  return beginEvent(trend, {
     kind: shape.kind,
     metric: shape.kind === 'channel-shift' ? metric : 'flatness',
     detectedMs: atMs,
     onsetMs: onsetMs.value,
     onsetLowMs: onsetMs.low,
     onsetHighMs: onsetMs.high,
-    root,
+    root: pointId,
+    evidence: placeOf(conclusion.shape, conclusion.otherDelaysNs),
+    waitingUntilMs: atMs + 1.25 * Math.max(...Object.values(trend.points).map(({ gapMs }) => gapMs)),
   });
-  for (const id of subtree(site, root)) {
-    const effect =
-      id === pointId || !trend.points[id] ? null : effectAt(trend.points[id].channels, conclusion);
-    if (effect === null || !isShared(effect.sizeDb, conclusion.sizeDb.value)) continue;
-    const at = startAt(id);
-    setSize(
-      at,
-      effect.sizeDb,
-      effect.sizeDb - 1.2816 * effect.errorDb,
-      effect.sizeDb + 1.2816 * effect.errorDb,
-    );
-    event.at.push(at);
-  }
-  tellPlaceInBand(event, conclusion);
-  return event;
-}
-
-/** The point nearest the handoff that shows as much of it. */
-function rootOf(
-  trend: SiteTrend,
-  site: readonly SitePoint[],
-  pointId: number,
-  conclusion: ChannelConclusion,
-): number {
-  let root = pointId;
-  for (const above of upstreamOf(site, pointId)) {
-    const point = trend.points[above.pointId];
-    const effect = point ? effectAt(point.channels, conclusion) : null;
-    if (effect === null) continue;
-    if (!isShared(effect.sizeDb, conclusion.sizeDb.value)) break;
-    root = above.pointId;
-  }
-  return root;
-}
-
-function isShared(sizeDb: number, of: number): boolean {
-  return sizeDb / of >= SHARED;
 }
 
 function areInOneTree(site: readonly SitePoint[], a: number, b: number): boolean {
@@ -132,16 +90,22 @@ function measure(event: EventState, pointId: number, conclusion: ChannelConclusi
   at.closedMs = null;
   const { value, low, high } = conclusion.sizeDb;
   setSize(at, value, low, high);
-  if (pointId !== event.root) return;
+}
+
+/** The point whose conclusion speaks for the event: the one where it begins, otherwise the first that came to one. */
+function leaderOf({ at, root }: EventState): number | null {
+  const own = at.filter(({ conclusion, closedMs }) => conclusion !== null && closedMs === null);
+  return (own.find(({ pointId }) => pointId === root) ?? own[0])?.pointId ?? null;
+}
+
+function tellOf(event: EventState, conclusion: ChannelConclusion): void {
   event.onsetMs = conclusion.onsetMs.value;
   event.onsetLowMs = conclusion.onsetMs.low;
   event.onsetHighMs = conclusion.onsetMs.high;
-}
-
-function setSize(at: EventAt, value: number, low: number, high: number): void {
-  at.sizeDb = hundredths(value);
-  at.sizeLowDb = hundredths(Math.min(low, high));
-  at.sizeHighDb = hundredths(Math.max(low, high));
+  event.evidence = {
+    ...placeOf(conclusion.shape, conclusion.otherDelaysNs),
+    ...(conclusion.slopeDbPerDay && { dbPerDay: hundredths(conclusion.slopeDbPerDay.value) }),
+  };
 }
 
 function endAt(event: EventState, pointId: number, closedMs: number): void {
@@ -151,7 +115,8 @@ function endAt(event: EventState, pointId: number, closedMs: number): void {
   if (event.root === pointId || watched.every((each) => each.closedMs !== null)) closeEvent(event, closedMs);
 }
 
-function isSame(event: EventState, { shape, onsetMs }: ChannelConclusion): boolean {
+function isSame(trend: SiteTrend, event: EventState, conclusion: ChannelConclusion): boolean {
+  const { shape, onsetMs } = conclusion;
   if (event.kind !== shape.kind) return false;
   if (onsetMs.low > event.onsetHighMs + ONSET_SLACK_MS || onsetMs.high < event.onsetLowMs - ONSET_SLACK_MS)
     return false;
@@ -160,23 +125,27 @@ function isSame(event: EventState, { shape, onsetMs }: ChannelConclusion): boole
     case 'notch':
       return Math.abs((evidence['freqMhz'] as number) - shape.centreMhz) <= Math.max(shape.widthMhz, 12);
     case 'ripple':
-      return Math.abs((evidence['delayNs'] as number) - shape.delayNs) <= SAME_DELAY_NS;
+      return ownConclusions(trend, event).some((own) => isSameDelay(own.conclusion, conclusion));
     case 'channel-shift':
       return shape.channels.some((channel) => (evidence['channels'] as string[]).includes(channel));
   }
 }
 
-/** Where in the band it lies, for people and for finding its like at other points. */
-function tellPlaceInBand(
-  event: EventState,
-  { shape, slopeDbPerDay, otherDelaysNs }: ChannelConclusion,
-): void {
-  event.evidence = {
-    ...placeOf(shape, otherDelaysNs),
-    ...(slopeDbPerDay && { dbPerDay: hundredths(slopeDbPerDay.value) }),
-  };
+/** Two echoes may be one when their delays, or any that their channels can't tell from them, differ by no more than both are in doubt. */
+function isSameDelay(a: ChannelConclusion, b: ChannelConclusion): boolean {
+  const doubtNs = SAME_DELAY_NS + halfWidth(a.delayNs!) + halfWidth(b.delayNs!);
+  return delaysOf(a).some((one) => delaysOf(b).some((other) => Math.abs(one - other) <= doubtNs));
 }
 
+function delaysOf({ delayNs, otherDelaysNs }: ChannelConclusion): number[] {
+  return [delayNs!.value, ...otherDelaysNs];
+}
+
+function halfWidth({ low, high }: Interval): number {
+  return (high - low) / 2;
+}
+
+/** Where in the band it lies, for people and for finding its like at other points. */
 function placeOf(shape: ChannelShape, otherDelaysNs: readonly number[]): Record<string, unknown> {
   switch (shape.kind) {
     case 'notch':

@@ -8,6 +8,7 @@ import { addToHour, hourOf, hourRow } from './hours.ts';
 import { type InstrumentChange, instrumentOf, learnOffset, withoutOffset } from './instruments.ts';
 import { placeLoss, watchLosses } from './losses.ts';
 import { isOdd, learnScatter } from './oddSweeps.ts';
+import { placeChannelEvent } from './placeChannelEvent.ts';
 import { publish } from './publish.ts';
 import { anchorAt, changeFrom, emptyQuick, isStillOff, learnSweep, levelsOf, standingOut } from './quick.ts';
 import { watchSlow } from './slow/watchSlow.ts';
@@ -117,7 +118,8 @@ function placeUnsure(trend: SiteTrend, site: readonly SitePoint[], pointId: numb
     if (event.sure || event.closedMs !== null || event.slow !== null) continue;
     if (!upstreamOf(site, event.root).some((above) => above.pointId === pointId)) continue;
     if (event.kind === 'step') moveRoot(trend, site, event, event.root, atMs);
-    if (event.kind === 'channel-lost') placeLoss(trend, site, event, atMs);
+    else if (event.kind === 'channel-lost') placeLoss(trend, site, event, atMs);
+    else placeChannelEvent(trend, site, event, atMs);
   }
 }
 

@@ -20,7 +20,7 @@ import {
   type Suspicion,
   thousandths,
 } from './state.ts';
-import { stretchRoot } from './tree.ts';
+import { stretchRoot, subtree } from './tree.ts';
 import { DAY_MS, FEATURES, type Features, HOUR_MS, type SitePoint } from './types.ts';
 
 const NORMAL_80 = 1.2816;
@@ -391,6 +391,8 @@ export function moveRoot(
     return;
   }
   event.root = placed.root;
-  event.sure = placed.sure;
+  const below = subtree(site, placed.root);
+  event.alsoPossible = event.alsoPossible.filter((id) => !below.has(id));
+  event.sure = placed.sure && event.alsoPossible.length === 0;
   if (!placed.waiting) event.waitingUntilMs = Math.min(event.waitingUntilMs, atMs);
 }
