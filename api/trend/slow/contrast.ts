@@ -14,6 +14,8 @@ export interface Contrast {
   readonly members: readonly number[];
   /** By feature, parallel to `members`. */
   readonly weights: Features<readonly number[]>;
+  /** By feature: the variance of the contrast is σ² over this, σ being a point's own noise. */
+  readonly worth: Features;
   /** Every member is reached: nothing is left to compare with. */
   readonly alone: boolean;
 }
@@ -21,6 +23,8 @@ export interface Contrast {
 /** Differences over a day leave out the rhythm of the day, and little of a slow fault enters. */
 const LAG_BLOCKS = 4;
 const FEWEST_PAIRS = 8;
+/** With fewer quiet blocks than this all are taken. */
+const FEWEST_QUIET = 24;
 const CLIP = 3;
 /** A feed's level always wanders: only differences tell where a change of level begins. */
 const LEVEL_WANDER = 1e6;
@@ -31,12 +35,14 @@ const LEVEL_WANDER = 1e6;
  * are the plain mean of the points reached; where the wander is all, the difference across the hop.
  *
  * @param readable points with enough history
+ * @param quietUntil block before which no change that is known shows: what a fault moves at many points at once is no shared wander
  * @param passes gear that corrects itself lets the change through: true of MER, not of level
  */
 export function contrastsOf(
   site: readonly SitePoint[],
   points: Readonly<Record<number, PointTrend>>,
   readable: ReadonlySet<number>,
+  quietUntil: number,
   passes: boolean,
 ): Contrast[] {
   const ids = site.map(({ pointId }) => pointId).filter((id) => readable.has(id));
@@ -48,26 +54,30 @@ export function contrastsOf(
     const stretch = site.filter(({ pointId }) => rootOf(pointId) === root);
     const below = subtree(stretch, hopTo);
     const plus = members.filter((id) => below.has(id));
-    if (!wanderOf.has(root)) wanderOf.set(root, sharedWander(members, points));
+    if (!wanderOf.has(root)) wanderOf.set(root, sharedWander(members, points, quietUntil));
     const wander = wanderOf.get(root)!;
     const weights = {} as Features<readonly number[]>;
-    for (const feature of FEATURES) weights[feature] = weightsOf(members, plus, wander[feature]);
-    return { hopTo, plus, members, weights, alone: plus.length === members.length };
+    const worth = {} as Features;
+    for (const feature of FEATURES) {
+      const shared = wander[feature] / (1 + members.length * wander[feature]);
+      worth[feature] = plus.length * (1 - shared * plus.length);
+      weights[feature] = members.map(
+        (id) => ((plus.includes(id) ? 1 : 0) - shared * plus.length) / worth[feature],
+      );
+    }
+    return { hopTo, plus, members, weights, worth, alone: plus.length === members.length };
   });
 }
 
-/** @param ratio ω²/σ² */
-function weightsOf(members: readonly number[], plus: readonly number[], ratio: number): number[] {
-  const shared = ratio / (1 + members.length * ratio);
-  const whole = plus.length * (1 - shared * plus.length);
-  return members.map((id) => ((plus.includes(id) ? 1 : 0) - shared * plus.length) / whole);
-}
-
 /** ω²/σ² of each feature: covariance between points over what is left of their variance. */
-function sharedWander(members: readonly number[], points: Readonly<Record<number, PointTrend>>): Features {
+function sharedWander(
+  members: readonly number[],
+  points: Readonly<Record<number, PointTrend>>,
+  quietUntil: number,
+): Features {
   const ratios = {} as Features;
   for (const feature of FEATURES) {
-    ratios[feature] = feature === 'level' ? LEVEL_WANDER : ratioOf(members, points, feature);
+    ratios[feature] = feature === 'level' ? LEVEL_WANDER : ratioOf(members, points, quietUntil, feature);
   }
   return ratios;
 }
@@ -75,9 +85,10 @@ function sharedWander(members: readonly number[], points: Readonly<Record<number
 function ratioOf(
   members: readonly number[],
   points: Readonly<Record<number, PointTrend>>,
+  quietUntil: number,
   feature: Feature,
 ): number {
-  const moves = members.map((id) => dailyMoves(points[id]!, feature));
+  const moves = members.map((id) => dailyMoves(points[id]!, quietUntil, feature));
   let variance = 0;
   let covariance = 0;
   let pairs = 0;
@@ -101,9 +112,11 @@ interface DailyMoves {
   readonly db: Float64Array;
 }
 
-function dailyMoves({ history }: PointTrend, feature: Feature): DailyMoves {
+function dailyMoves({ history }: PointTrend, quietUntil: number, feature: Feature): DailyMoves {
   const means = history.meanCdb[feature];
-  const db = new Float64Array(Math.max(0, means.length - LAG_BLOCKS));
+  const quiet = quietUntil - history.first;
+  const blocks = quiet >= FEWEST_QUIET ? Math.min(quiet, means.length) : means.length;
+  const db = new Float64Array(Math.max(0, blocks - LAG_BLOCKS));
   const room = new Float64Array(db.length);
   let count = 0;
   for (let i = 0; i < db.length; i++) {

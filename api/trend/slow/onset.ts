@@ -1,6 +1,8 @@
 import type { Shapes } from '../bandBasis.ts';
 import type { Spread } from '../state.ts';
+import type { Features } from '../types.ts';
 import { type Ground, type Look, lagsOf, lookFrom, noiseBeside, reachOf } from './looks.ts';
+import type { BlockNoise } from './noise.ts';
 
 /**
  * Intervals are wider by this than the noise of the blocks makes them, for what the model leaves out: set on the simulated fleet so that
@@ -21,6 +23,8 @@ const FAR = 8;
 /** A slow change with its onset found within a block, and what else it may be: 80 % intervals. */
 export interface Onset {
   readonly best: Look;
+  /** Of the blocks beside it. */
+  readonly noise: Features<BlockNoise>;
   /** When it began, in blocks. */
   readonly fromBlock: readonly [low: number, high: number];
   /** Change at the end of the latest block, dB of the shape. */
@@ -33,11 +37,13 @@ export interface Onset {
 /** Goes closely over the time around the likeliest of the onsets that a scan tried. Intervals are those of the profile likelihood. */
 export function refineOnset(ground: Ground, shapes: Shapes, scanned: Look): Onset {
   const rough = likeliest(looksAround(ground, shapes, scanned));
-  const looks = looksAround(noiseBeside(ground, rough), shapes, scanned);
+  const beside = noiseBeside(ground, rough);
+  const looks = looksAround(beside, shapes, scanned);
   const best = likeliest(looks);
   const near = looks.filter((look) => drop(best, look) <= NEAR);
   return {
     best,
+    noise: beside.noise,
     fromBlock: [edge(looks, best, 1), edge(looks, best, -1)],
     sizeDb: profile(best, near, () => 1),
     rate: profile(best, near, reachOf),

@@ -22,12 +22,14 @@ const LEVEL_SHAPES: readonly SlowShape[] = ['flat', 'cable', 'low-end', 'steep-l
  * Every hop of a site with the slow change that fits it best, likeliest first.
  *
  * @param told events whose contribution is taken out first
+ * @param quietUntil block before which no slow change that is open shows
  */
 export function scanSite(
   site: readonly SitePoint[],
   points: Readonly<Record<number, PointTrend>>,
   lastBlock: number,
   told: readonly EventState[],
+  quietUntil = Number.POSITIVE_INFINITY,
 ): Sighting[] {
   const readable = readablePoints(points, lastBlock);
   const contribution = contributionOf(told, points);
@@ -55,12 +57,12 @@ export function scanSite(
     if (best !== null)
       sightings.push({ contrast, best, ground: found.ground, byShape: byShapeOf(best, looks) });
   };
-  for (const contrast of contrastsOf(site, points, readable, false)) look(contrast, LEVEL_SHAPES);
+  for (const contrast of contrastsOf(site, points, readable, quietUntil, false)) look(contrast, LEVEL_SHAPES);
   // Noise adds in power, so that it shows by less from hop to hop: what one event reaches can't be cleared of it exactly.
   const taken = new Set(told.flatMap(({ slow }) => (slow?.shape === 'mer' ? slow.reach : [])));
   const quiet = new Set([...readable].filter((id) => !taken.has(id)));
   const feed = feedOf(site, points);
-  for (const contrast of contrastsOf(site, points, quiet, true)) look(contrast, ['mer'], feed);
+  for (const contrast of contrastsOf(site, points, quiet, quietUntil, true)) look(contrast, ['mer'], feed);
   return sightings.sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
 }
 

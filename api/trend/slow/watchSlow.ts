@@ -5,7 +5,7 @@ import { oddsBy } from '../shape.ts';
 import { type EventState, type PointTrend, type SiteTrend, type SlowFit, thousandths } from '../state.ts';
 import { subtree } from '../tree.ts';
 import { DAY_MS, FEATURES, type Features, type SitePoint } from '../types.ts';
-import { type Look, reachOf, type SlowShape } from './looks.ts';
+import { type Look, lookFrom, reachOf, type SlowShape } from './looks.ts';
 import { type Onset, refineOnset } from './onset.ts';
 import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
 
@@ -61,10 +61,10 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
 
   for (const event of events.filter(isOpen)) {
     const others = events.filter((other) => isOpen(other) && other !== event);
-    refit(trend, site, event, scanSite(site, trend.points, lastBlock, others), atMs);
+    refit(trend, site, event, scanSite(site, trend.points, lastBlock, others, quietUntil(trend)), atMs);
   }
   for (let found = 0; found < MOST_NEW; found++) {
-    const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen));
+    const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen), quietUntil(trend));
     const told = sightings.find(
       (sighting) =>
         isClear(sighting) &&
@@ -75,6 +75,14 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
     if (!told) return;
     if (!takeUp(trend, site, told, sightings, atMs)) return;
   }
+}
+
+/** Block before which none of the open slow changes shows. */
+function quietUntil({ shared }: SiteTrend): number {
+  const onsets = shared.events.flatMap(({ slow, closedMs }) =>
+    slow === null || closedMs !== null ? [] : [slow.fromBlock],
+  );
+  return Math.floor(Math.min(...onsets));
 }
 
 function isClear({ best, contrast, ground }: Sighting): boolean {
@@ -96,12 +104,40 @@ function isPlaced(sighting: Sighting, sightings: readonly Sighting[]): boolean {
  * where the change began.
  */
 function atBestOnset(trend: SiteTrend, sightings: readonly Sighting[]): Refined[] {
-  return sightings
-    .map((sighting) => {
+  const refined = likeliestFirst(
+    sightings.map((sighting) => {
       const onset = onsetOf(trend, sighting);
       return { ...sighting, best: { ...sighting.best, z: onset.best.z }, onset };
-    })
-    .sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
+    }),
+  );
+  const [best, ...others] = refined;
+  return best === undefined
+    ? []
+    : likeliestFirst([best, ...others.map((other) => asNoisyAs(trend, best, other))]);
+}
+
+function likeliestFirst<S extends Sighting>(sightings: readonly S[]): S[] {
+  return [...sightings].sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
+}
+
+/**
+ * A sighting with the z that it has when each point's own noise is what the best sighting shows it to be. Hops that are held against the
+ * same points then differ by how well they explain what all of these show, and not by the chance that made one contrast look quieter.
+ * Level keeps its noise: there a contrast across a hop and one that takes in every point are of different stuff.
+ */
+function asNoisyAs(trend: SiteTrend, best: Refined, other: Refined): Refined {
+  if (best.contrast.members.join() !== other.contrast.members.join()) return other;
+  const noise = { ...other.onset.noise };
+  for (const feature of FEATURES) {
+    if (feature === 'level') continue;
+    const ownVariance = best.onset.noise[feature].longRunVariance * best.contrast.worth[feature];
+    noise[feature] = { ...noise[feature], longRunVariance: ownVariance / other.contrast.worth[feature] };
+  }
+  const { series } = other.ground;
+  const lag = series.index.at(-1)! + 1 - other.onset.best.fromBlock;
+  const { shapes } = trend.points[other.contrast.hopTo]!;
+  const look = lookFrom({ ...other.ground, noise }, shapes!, other.onset.best, lag);
+  return look === null ? other : { ...other, best: { ...other.best, z: look.z } };
 }
 
 function onsetOf(trend: SiteTrend, { best, ground, contrast }: Sighting): Onset {

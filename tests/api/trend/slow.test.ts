@@ -145,7 +145,7 @@ function points(mer: Record<number, readonly number[]>): Record<number, PointTre
 const silent = points({ 1: [], 2: [], 3: [], 4: [] });
 
 test('where the wander is all, a contrast is the mean of the points reached less that of the others', () => {
-  const [handoff, , branch, end] = contrastsOf(tree, silent, all, false);
+  const [handoff, , branch, end] = contrastsOf(tree, silent, all, Number.POSITIVE_INFINITY, false);
   expect(branch).toMatchObject({ hopTo: 3, plus: [3, 4], members: [1, 2, 3, 4], alone: false });
   close(branch!.weights.level, [-0.5, -0.5, 0.5, 0.5], 5);
   close(end!.weights.level, [-1 / 3, -1 / 3, -1 / 3, 1], 5);
@@ -154,7 +154,7 @@ test('where the wander is all, a contrast is the mean of the points reached less
 });
 
 test('where nothing is shared, a contrast is the mean of the points reached', () => {
-  const [, , branch, end] = contrastsOf(tree, silent, all, true);
+  const [, , branch, end] = contrastsOf(tree, silent, all, Number.POSITIVE_INFINITY, true);
   close(branch!.weights.mer, [0, 0, 0.5, 0.5], 9);
   close(end!.weights.mer, [0, 0, 0, 1], 9);
 });
@@ -164,7 +164,7 @@ test('what points are seen to share is weighed between the two, and the change c
   const mer = Object.fromEntries(
     [1, 2, 3, 4].map((id) => [id, wander(10 + id, 120, 0).map((own, i) => own + shared[i]!)]),
   );
-  const weights = contrastsOf(tree, points(mer), all, true)[2]!.weights.mer;
+  const weights = contrastsOf(tree, points(mer), all, Number.POSITIVE_INFINITY, true)[2]!.weights.mer;
   expect(weights[2]! + weights[3]!).toBeCloseTo(1, 9);
   // ω = σ: 1′Σ⁻¹ with Σ = I + 11′ has −2/5 at the others and 3/5 at those reached, scaled so that these add up to one.
   expect(weights[0]! + weights[1]!).toBeGreaterThan(-0.8);
@@ -173,8 +173,12 @@ test('what points are seen to share is weighed between the two, and the change c
 
 test('level is not compared across gear that corrects itself, MER is', () => {
   const geared = tree.map((point) => (point.pointId === 3 ? { ...point, correctsItself: true } : point));
-  const level = contrastsOf(geared, silent, all, false).find(({ hopTo }) => hopTo === 4)!;
-  const mer = contrastsOf(geared, silent, all, true).find(({ hopTo }) => hopTo === 4)!;
+  const level = contrastsOf(geared, silent, all, Number.POSITIVE_INFINITY, false).find(
+    ({ hopTo }) => hopTo === 4,
+  )!;
+  const mer = contrastsOf(geared, silent, all, Number.POSITIVE_INFINITY, true).find(
+    ({ hopTo }) => hopTo === 4,
+  )!;
   expect(level.members).toEqual([3, 4]);
   expect(mer.members).toEqual([1, 2, 3, 4]);
 });
