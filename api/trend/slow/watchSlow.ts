@@ -65,16 +65,42 @@ export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: nu
   }
   for (let found = 0; found < MOST_NEW; found++) {
     const sightings = scanSite(site, trend.points, lastBlock, events.filter(isOpen), quietUntil(trend));
-    const told = sightings.find(
-      (sighting) =>
-        isClear(sighting) &&
-        isPlaced(sighting, sightings) &&
-        !isLeftover(trend, site, sighting) &&
-        !isShadow(trend, site, sighting, sightings),
-    );
-    if (!told) return;
-    if (!takeUp(trend, site, told, sightings, atMs)) return;
+    const news = newsAmong(trend, site, sightings);
+    if (news === null || !takeUp(trend, site, news, atMs)) return;
   }
+}
+
+/** The likeliest change that is told by no event yet, at the hop that explains it best, the others after it; null when there is none. */
+function newsAmong(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  sightings: readonly Sighting[],
+): Refined[] | null {
+  if (!sightings.some(isClear)) return null;
+  const unknown = sightings.filter(
+    (sighting) => !isLeftover(trend, site, sighting) && !isShadow(trend, site, sighting, sightings),
+  );
+  for (const sighting of unknown.filter(isClear)) {
+    const placed = atBestOnset(trend, nearOf(site, sighting, sighting.contrast.hopTo, unknown));
+    if (isPlaced(placed)) return placed;
+  }
+  return null;
+}
+
+/** Sightings of a change like `sighting` at `hopTo` and at hops above and below it, as far as they come near it. */
+function nearOf(
+  site: readonly SitePoint[],
+  { best }: Sighting,
+  hopTo: number,
+  sightings: readonly Sighting[],
+): Sighting[] {
+  return sightings.filter(
+    ({ best: { shape, sizeDb, z }, contrast }) =>
+      (shape === 'mer') === (best.shape === 'mer') &&
+      Math.sign(sizeDb) === Math.sign(best.sizeDb) &&
+      (contrast.hopTo === hopTo || areRelated(site, contrast.hopTo, hopTo)) &&
+      Math.abs(z) >= NEAR_SHARE * Math.abs(best.z),
+  );
 }
 
 /** Block before which none of the open slow changes shows. */
@@ -94,8 +120,9 @@ function isClear({ best, contrast, ground }: Sighting): boolean {
 }
 
 /** A change that another hop explains nearly as well is worth a few more hours, until it stands out anyway. */
-function isPlaced(sighting: Sighting, sightings: readonly Sighting[]): boolean {
-  return Math.abs(sighting.best.z) >= PLACED_Z || rivalsOf(sighting, sightings, CLEARLY).length === 0;
+function isPlaced(placed: readonly Refined[]): boolean {
+  const [likeliest] = placed as [Refined];
+  return Math.abs(likeliest.best.z) >= PLACED_Z || rivalsOf(likeliest, placed, CLEARLY).length === 0;
 }
 
 /**
@@ -221,10 +248,10 @@ function lossOf({ slow, at }: EventState): number {
 function takeUp(
   trend: SiteTrend,
   site: readonly SitePoint[],
-  sighting: Sighting,
-  sightings: readonly Sighting[],
+  placed: readonly Refined[],
   atMs: number,
 ): boolean {
+  const [sighting] = placed as [Refined];
   const onsetMs = blockStartMs(sighting.best.fromBlock);
   const quick = trend.shared.events.find(
     (event) =>
@@ -255,7 +282,7 @@ function takeUp(
       onsetHighMs: onsetMs,
       root: sighting.contrast.hopTo,
     });
-  fit(trend, event, { ...sighting, onset: onsetOf(trend, sighting) }, sightings, atMs);
+  fit(trend, event, sighting, placed, atMs);
   return true;
 }
 
@@ -293,8 +320,7 @@ function refit(
     if (best !== undefined) closeEvent(event, atMs);
     return;
   }
-  const near = own.filter(({ best: { z } }) => Math.abs(z) >= NEAR_SHARE * Math.abs(best.best.z));
-  const placed = atBestOnset(trend, near);
+  const placed = atBestOnset(trend, nearOf(site, best, event.root, own));
   fit(trend, event, placed[0]!, placed, atMs);
 }
 
