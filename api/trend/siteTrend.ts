@@ -1,6 +1,7 @@
 import { addToBlock, BLOCK_MS, BLOCKS_A_DAY, blockOf, breakHistory, forgetHistory } from './blocks.ts';
 import { watchChannelEvents } from './channelEvents.ts';
 import { emptyChannels, resetChannels } from './channels/emptyChannels.ts';
+import { clearOfChannels } from './clearOfChannels.ts';
 import { endDips, rememberDip, watchDips } from './dips.ts';
 import { atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
 import type { Frame } from './frame.ts';
@@ -147,13 +148,14 @@ function judge(
   const gapMs = followGap(point, atMs);
   if (reference === null) return;
   watchLosses(trend, site, pointId, observation);
-  if (observation.features === null || isOdd(point, observation)) return;
+  const seen = clearOfChannels(observation, frame, point.channels);
+  if (seen === null || isOdd(point, observation)) return;
 
   const instrument = instrumentOf(point, observation, reference);
-  const change = learnOffset(point, instrument, observation.features, atMs);
+  const change = learnOffset(point, instrument, seen, atMs);
   if (change) tellInstrument(trend, pointId, change, atMs);
   if (instrument.learning !== null) return;
-  const features = withoutOffset(observation.features, instrument);
+  const features = withoutOffset(seen, instrument);
 
   if (isSuspect(point, features, atMs)) {
     confirmStep(trend, site, pointId, atMs);

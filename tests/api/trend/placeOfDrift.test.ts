@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { emptySiteTrend, takeSweep } from '../../../api/trend/siteTrend.ts';
 import { DAY_MS, makeSite, withFaults } from '../../evaluate/fleet.ts';
 import { SETTINGS } from '../../evaluate/settings.ts';
-import { idOf, takenOf, treeOf } from './watchedSite.ts';
+import { idOf, leading, takenOf, treeOf, watch } from './watchedSite.ts';
 
 const ONSET_DAY = 8;
 const DRIFT_DAYS = 24;
@@ -15,6 +15,26 @@ test('a drift that is clear is told at the hop where it began in nearly all of i
   const own = seen.reduce((sum, { own }) => sum + own, 0);
   const all = seen.reduce((sum, { all }) => sum + all, 0);
   expect(own / all).toBeGreaterThan(AT_ITS_HOP);
+});
+
+test('noise that grows in an amplifier with ten outlets is told there, though it reaches all points but one', () => {
+  const plain = makeSite(103, 'hissing', SETTINGS.tower, 0);
+  const [handoff, amplifier] = treeOf(plain).map(({ pointId }) => pointId) as [number, number];
+  const site = withFaults(plain, [
+    {
+      cause: 'amplifier noise',
+      shape: { kind: 'noise' },
+      place: { hopTo: plain.evaluated.points[amplifier - 1]!.name, end: 'exit' },
+      onsetMs: plain.evaluated.startMs + ONSET_DAY * DAY_MS,
+      endMs: null,
+      sizeDb: -1.6,
+      overDays: 4,
+    },
+  ]);
+  const told = watch(treeOf(plain), takenOf(site, ONSET_DAY + 5)).filter(({ last }) => last.metric === 'mer');
+  const leads = leading(told);
+  expect(leads.map(({ last }) => last.hopTo)).toEqual([amplifier]);
+  expect(leads[0]!.last).toMatchObject({ hopFrom: handoff, side: 'building', alsoPossible: [] });
 });
 
 /** How often a drift at the amplifier was told as the leading one, in all and at the amplifier's own hop. */

@@ -50,6 +50,15 @@ test.each<[string, Planted]>([
       sizeDb: 0,
     },
   ],
+  [
+    'ripple',
+    {
+      cause: 'echo from a damaged cable',
+      shape: { kind: 'ripple', delayNs: 90 },
+      place: { hopTo: amplifier, end: 'exit' },
+      sizeDb: 1.2,
+    },
+  ],
 ])(
   'a %s at a hop that feeds several points is placed for sure once its own point is heard',
   (kind, fault) => {
@@ -66,6 +75,34 @@ test.each<[string, Planted]>([
     expect(late[0]!.last.alsoPossible).toEqual([]);
   },
 );
+
+test('a step of the feed that many floors show before anything above them is read has no other place once the handoff is heard', () => {
+  const high = makeSite(82, 'many floors', SETTINGS.tower, 0);
+  const [feed, gear, ...floors] = treeOf(high).map(({ pointId }) => pointId) as [number, number, ...number[]];
+  const onsetMs = high.evaluated.startMs + ONSET_DAY * DAY_MS;
+  const site = withFaults(high, [
+    {
+      cause: 'provider feed low',
+      shape: { kind: 'flat' },
+      place: { hopTo: high.evaluated.points[0]!.name, end: 'exit' },
+      onsetMs,
+      endMs: null,
+      sizeDb: -3,
+      overDays: 0,
+    },
+  ]);
+  const sweeps = [...takenOf(site, ONSET_DAY + 0.2)];
+  const whileSilent = sweeps.filter(
+    ({ pointId, sweep }) => (pointId !== feed && pointId !== gear) || sweep.atMs < onsetMs,
+  );
+  const early = leading(watch(treeOf(high), whileSilent));
+  expect(early).toHaveLength(1);
+  expect(floors).toEqual(expect.arrayContaining([early[0]!.last.hopTo, ...early[0]!.last.alsoPossible]));
+  const late = leading(watch(treeOf(high), sweeps));
+  expect(late.map(({ last }) => last)).toEqual([
+    expect.objectContaining({ hopTo: feed, side: 'provider', alsoPossible: [] }),
+  ]);
+});
 
 test('a new baseline at a point that follows closes its finding and no other', () => {
   const site = withFaults(plain, [
