@@ -5,13 +5,14 @@ import { explainedDb } from './channels/deviations.ts';
 import { fitShape } from './channels/fitShape.ts';
 import { shapeValues } from './channels/shapeValues.ts';
 import type { Frame } from './frame.ts';
+import { byFeature, thousandths } from './state.ts';
 import type { Features, Observation } from './types.ts';
 
 /**
- * A shape that lies mostly within level, tilt, bow and low end is known only by the little that doesn't: how much of these it puts on
+ * A shape that lies nearly all within level, tilt, bow and low end is known only by the little that doesn't: how much of these it puts on
  * the band can't be told. Common practice, no source.
  */
-const LEAST_OWN_SHARE = 0.5;
+const LEAST_OWN_SHARE = 0.1;
 
 /**
  * A sweep's features without what is told of single channels: a suck-out or an echo also bends the band as a whole, by a share of its
@@ -54,4 +55,10 @@ export function clearOfChannels(
     const { energy } = fitShape(band, values, values);
     return energy >= LEAST_OWN_SHARE * values.reduce((sum, value) => sum + value * value, 0);
   }
+}
+
+/** What was taken out, dB; null when nothing was. */
+export function clearedDb(before: Features<number | null>, after: Features<number | null>): Features | null {
+  if (before === after) return null;
+  return byFeature((feature) => thousandths((before[feature] ?? 0) - (after[feature] ?? 0)));
 }

@@ -8,28 +8,51 @@ const AND_DB = 0.4;
 const SAME_PATTERN = 0.7;
 const FIRST_SCATTER_DB = 0.3;
 const LEARNING = 1 / 200;
+/** Root mean square of the carriers' rests over the noise of one reading. Common practice, no source. */
+const ROUGH = 2;
+
+/** A sweep that was unlike all others, as it is remembered while the next is awaited. */
+export type OddSweep = NonNullable<PointTrend['odd']>;
 
 /**
  * Whether a sweep is to be left out: its carriers scatter about the fit as never before, and no sweep before showed the same
- * pattern. Nothing is lost: it is kept in the store, and a second one like it makes both count. Changes `point`.
+ * pattern. Nothing is lost: it is kept in the store, and a second one like it makes both count: the first is then answered as `before`.
+ * Changes `point`.
  */
-export function isOdd(point: PointTrend, { scatterDb, levelRestDb, atMs }: Observation): boolean {
-  if (scatterDb === null) return false;
+export function judgeOdd(
+  point: PointTrend,
+  { scatterDb, levelRestDb, atMs }: Observation,
+): { readonly isOdd: boolean; readonly before: OddSweep | null } {
+  if (scatterDb === null) return { isOdd: false, before: null };
+  const { odd } = point;
+  point.odd = null;
   const usual = point.scatterDb ?? FIRST_SCATTER_DB;
-  if (scatterDb <= TIMES_USUAL * usual + AND_DB) {
-    point.odd = null;
-    return false;
-  }
-  if (point.odd !== null && patternCorrelation(point.odd.restDb, levelRestDb) >= SAME_PATTERN) {
+  if (scatterDb <= TIMES_USUAL * usual + AND_DB) return { isOdd: false, before: null };
+  if (odd !== null && patternCorrelation(odd.restDb, levelRestDb) >= SAME_PATTERN) {
     point.scatterDb = scatterDb;
-    point.odd = null;
-    return false;
+    return { isOdd: false, before: odd };
   }
   point.odd = {
     atMs,
     restDb: levelRestDb.map((rest) => (rest === null ? null : Math.round(rest * 10) / 10)),
   };
-  return true;
+  return { isOdd: true, before: null };
+}
+
+/** The first of two sweeps that are unlike all others and like one another, as far as it is remembered. */
+export function firstOfTwo({ atMs, restDb }: OddSweep, second: Observation): Observation {
+  return { ...second, atMs, levelRestDb: restDb, merRestDb: [] };
+}
+
+/** Whether a sweep's carriers lie off the fit by more than the noise of their readings makes them, some of them or all. */
+export function isRough({ channels }: PointTrend, { levelRestDb }: Observation): boolean {
+  let [squares, count] = [0, 0];
+  for (const rest of levelRestDb) {
+    if (rest === null) continue;
+    squares += rest * rest;
+    count++;
+  }
+  return squares > count * (ROUGH * channels.level.noiseDb) ** 2;
 }
 
 /** Follows the usual scatter slowly. */

@@ -1,14 +1,14 @@
 import { addToBlock, BLOCK_MS, BLOCKS_A_DAY, blockOf, breakHistory, forgetHistory } from './blocks.ts';
 import { watchChannelEvents } from './channelEvents.ts';
 import { emptyChannels, resetChannels } from './channels/emptyChannels.ts';
-import { clearOfChannels } from './clearOfChannels.ts';
+import { clearedDb, clearOfChannels } from './clearOfChannels.ts';
 import { endDips, rememberDip, watchDips } from './dips.ts';
 import { atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
 import type { Frame } from './frame.ts';
 import { addToHour, hourOf, hourRow } from './hours.ts';
 import { type InstrumentChange, instrumentOf, learnOffset, withoutOffset } from './instruments.ts';
 import { placeLoss, watchLosses } from './losses.ts';
-import { isOdd, learnScatter } from './oddSweeps.ts';
+import { firstOfTwo, isRough, judgeOdd, learnScatter } from './oddSweeps.ts';
 import { placeChannelEvent } from './placeChannelEvent.ts';
 import { publish } from './publish.ts';
 import { anchorAt, changeFrom, emptyQuick, isStillOff, learnSweep, levelsOf, standingOut } from './quick.ts';
@@ -148,13 +148,22 @@ function judge(
   const gapMs = followGap(point, atMs);
   if (reference === null) return;
   watchLosses(trend, site, pointId, observation);
-  const seen = clearOfChannels(observation, frame, point.channels);
-  if (seen === null || isOdd(point, observation)) return;
+  if (observation.features === null) return;
+  const odd = judgeOdd(point, observation);
+  if (odd.isOdd) return;
 
   const instrument = instrumentOf(point, observation, reference);
-  const change = learnOffset(point, instrument, seen, atMs);
+  const clear = () => clearOfChannels(observation, frame, point.channels)!;
+  const change = learnOffset(point, instrument, clear(), atMs);
   if (change) tellInstrument(trend, pointId, change, atMs);
   if (instrument.learning !== null) return;
+  // What stands at single channels is told first, so that it isn't taken for a change of the whole band.
+  const isRoughSweep = isRough(point, observation);
+  if (odd.before?.restDb.length === observation.levelRestDb.length)
+    watchChannelEvents(trend, site, pointId, frame, firstOfTwo(odd.before, observation));
+  if (isRoughSweep) watchChannelEvents(trend, site, pointId, frame, observation);
+  const seen = clear();
+  point.cleared = clearedDb(observation.features, seen);
   const features = withoutOffset(seen, instrument);
 
   if (isSuspect(point, features, atMs)) {
@@ -167,7 +176,7 @@ function judge(
   learnSweep(point, features, gapMs);
   learnScatter(point, observation);
   addToBlock(point, atMs, features, observation.ambientC);
-  watchChannelEvents(trend, site, pointId, frame, observation);
+  if (!isRoughSweep) watchChannelEvents(trend, site, pointId, frame, observation);
 }
 
 /** Whether a sweep lies off where its point lay; ends a suspicion when it doesn't. Changes `point`. */
@@ -277,6 +286,7 @@ function emptyPoint(): PointTrend {
     scatterDb: null,
     odd: null,
     suspicion: null,
+    cleared: null,
     dips: [],
     loss: { pending: [], outage: null },
     hour: null,

@@ -43,6 +43,8 @@ export interface PointTrend {
   /** The rest of a sweep that was unlike all others, while the next is awaited. */
   odd: { readonly atMs: number; readonly restDb: readonly (number | null)[] } | null;
   suspicion: Suspicion | null;
+  /** What open conclusions about single channels put on the features of the latest sweep, and was taken out; null without any. */
+  cleared: Features | null;
   /** Short excursions of the last days: when, dB. */
   dips: [atMs: number, sizeDb: number][];
   readonly loss: LossState;

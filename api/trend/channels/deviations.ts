@@ -1,7 +1,7 @@
 import type { Band } from './band.ts';
 import type { Block, ChannelTrend, OpenConclusion, Recent } from './channelTrend.ts';
 import { meanAmplitude } from './growth.ts';
-import { shapeValues } from './shapeValues.ts';
+import { shapeDb, shapeValues } from './shapeValues.ts';
 import { LEFTOVER_DB } from './tuning.ts';
 
 /** Standard deviation of a value rounded to hundredths: 0.01/√12. */
@@ -59,7 +59,8 @@ export function explainedDb(
     if (amplitude === 0) continue;
     const values = openShape(band, conclusion);
     sum ??= new Float64Array(values.length);
-    for (let k = 0; k < values.length; k++) sum[k] = sum[k]! + amplitude * values[k]!;
+    for (let k = 0; k < values.length; k++)
+      sum[k] = sum[k]! + shapeDb(conclusion.shape.kind, amplitude, values[k]!);
   }
   return sum;
 }

@@ -1,6 +1,6 @@
 import type { Band } from './band.ts';
 import type { ChannelShape, ChannelTrend, Interval, OpenConclusion } from './channelTrend.ts';
-import { recentDeviation } from './deviations.ts';
+import { explainedDb, recentDeviation } from './deviations.ts';
 import { isShownTwice } from './fastScan.ts';
 import { fitShape } from './fitShape.ts';
 import { CHI_SQUARE_80 } from './fitTrace.ts';
@@ -14,6 +14,8 @@ const RETURNED_SHARE = 0.3;
 const BARE_SHARE = 0.6;
 /** A change of level there explains a change of MER. */
 const EXPLAINING_SHARE = 0.15;
+/** With some allowance for the error of both. */
+const MER_PER_LEVEL = 1.5;
 
 /** Opens a conclusion about a group whose MER moved against its neighbours in two sweeps; null when there is none. */
 export function openMerShift(
@@ -36,7 +38,11 @@ export function openMerShift(
   if (sibling !== undefined) return followMerShift(trend, band, sibling, nowMs);
   const sizeDb = sizeOfStep(trend, template, newest, values, variance);
   if (trend.conclusions.length >= CONCLUSIONS_MOST) return null;
-  if (!isWorthTelling(found.shape, 'mer', sizeDb.value) || isExplained(trend, band, found.shape)) return null;
+  if (
+    !isWorthTelling(found.shape, 'mer', sizeDb.value) ||
+    isExplained(trend, band, found.shape, sizeDb.value, nowMs)
+  )
+    return null;
 
   trend.counted++;
   const onset = trend.latestMs[1] ?? nowMs;
@@ -159,10 +165,21 @@ function sizeNow(template: Template, values: Float64Array, variance: number): In
   return { value: round(amplitude), low: round(amplitude - reach), high: round(amplitude + reach) };
 }
 
-function isExplained(trend: ChannelTrend, band: Band, shape: ChannelShape): boolean {
+/** A level that is known to have moved at these channels takes MER along; an echo does so where it takes level away, dB for dB at most. */
+function isExplained(
+  trend: ChannelTrend,
+  band: Band,
+  shape: ChannelShape,
+  sizeDb: number,
+  nowMs: number,
+): boolean {
   const group = shapeValues(band, shape);
   return trend.conclusions.some((conclusion) => {
-    if (conclusion.metric !== 'level' || conclusion.shape.kind === 'ripple') return false;
+    if (conclusion.metric !== 'level') return false;
+    if (conclusion.shape.kind === 'ripple') {
+      const fall = explainedDb(band, [conclusion], 'level', nowMs, nowMs)!;
+      return sizeDb < 0 && group.some((value, k) => value > 0 && fall[k]! * MER_PER_LEVEL < sizeDb);
+    }
     const level = shapeValues(band, conclusion.shape);
     return group.some((value, k) => value > 0 && level[k]! > EXPLAINING_SHARE);
   });

@@ -26,6 +26,16 @@ export const DB_PER_AMPLITUDE = 20 / Math.LN10;
 const STRONGEST_ECHO = 0.99;
 
 /**
+ * What a shape of some amplitude puts on a channel, dB, `value` being that of amplitude 1 dB. An echo of strength r makes
+ * 10·log10(1 + r² + 2r·cos θ), of which its first cosine is only the larger part.
+ */
+export function shapeDb(kind: ChannelShape['kind'], amplitudeDb: number, value: number): number {
+  if (kind !== 'ripple') return amplitudeDb * value;
+  const r = Math.min(STRONGEST_ECHO, Math.abs(amplitudeDb) / DB_PER_AMPLITUDE);
+  return 10 * Math.log10(1 + r * r + 2 * r * Math.sign(amplitudeDb) * value);
+}
+
+/**
  * Size as it is told from the amplitude that was fitted: of a ripple peak to valley. Its first cosine has an amplitude of
  * 20/ln 10 · r (the series of 10·log10(1 + r² + 2r·cos θ)), r the echo's strength.
  */

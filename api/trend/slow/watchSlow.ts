@@ -17,6 +17,7 @@ const TOLD_Z = 6.5;
 /** With few blocks the noise is hardly known, least where a wander that lasts for days isn't cancelled. */
 const YOUNG_BLOCKS = 4;
 const YOUNG_ALONE_BLOCKS = 20;
+const BAND_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
 /** Below this an open one has faded. */
 const FADED_Z = 3;
 /** Hops that come so near the best one, in z, are held against it once more with their onsets refined. */
@@ -187,6 +188,7 @@ function rivalsOf({ best, contrast }: Sighting, sightings: readonly Sighting[], 
  */
 function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
   const isMer = best.shape === 'mer';
+  if (contrast.members.some((id) => isLeftByChannels(trend.points[id]!, best))) return true;
   return trend.shared.events.some(({ slow, closedMs, root, onsetLowMs, onsetHighMs }) => {
     if (slow === null || (slow.shape === 'mer') !== isMer) return false;
     if (closedMs !== null && blockStartMs(best.fromBlock) > closedMs) return false;
@@ -203,6 +205,15 @@ function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contra
     const isNear = onsetMs >= onsetLowMs - NEAR_MS && onsetMs <= onsetHighMs + NEAR_MS;
     return isNear && !isOther;
   });
+}
+
+/** What a suck-out or an echo puts on the whole band is taken out as well as its size is known. */
+function isLeftByChannels(point: PointTrend, best: Look): boolean {
+  if (point.cleared === null || best.shape === 'mer') return false;
+  const perDb = perDbOf(best, point);
+  const lengthOf = (features: Partial<Features>) =>
+    Math.hypot(...BAND_FEATURES.map((feature) => features[feature] ?? 0));
+  return Math.abs(best.sizeDb) * lengthOf(perDb) < LEFTOVER_SHARE * lengthOf(point.cleared);
 }
 
 /** What is known of one hop shows at the hops around it as well, and by less. */

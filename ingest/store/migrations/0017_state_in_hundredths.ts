@@ -2,7 +2,8 @@ import { constants, zstdCompressSync, zstdDecompressSync } from 'node:zlib';
 import { type Kysely, sql } from 'kysely';
 
 /**
- * What the engine remembers of a point is a third shorter: block means are whole hundredths of a dB and of a degree. States and
+ * What the engine remembers of a point is a third shorter: block means are whole hundredths of a dB and of a degree; and it remembers
+ * what single channels put on the whole band. States and
  * checkpoints are put into the new form as they are, since sweeps that were let go can't be looked at again.
  */
 export async function up(db: Kysely<unknown>): Promise<void> {
@@ -49,6 +50,7 @@ function inHundredths(point: OldPoint): Record<string, unknown> {
   const { values, ...history } = point.history;
   return {
     ...point,
+    cleared: null,
     block: point.block && blockInHundredths(point.block),
     history: { ...history, meanCdb: eachInHundredths(values), ambient: wholeHundredths(history.ambient) },
   };

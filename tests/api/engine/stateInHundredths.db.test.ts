@@ -24,8 +24,9 @@ function before(point: PointTrend): unknown {
     Object.fromEntries(Object.entries(lists).map(([name, list]) => [name, inDb(list)]));
   const { meanCdb, ...history } = point.history;
   const { cdb, ...block } = point.block!;
+  const { cleared: _cleared, ...rest } = point;
   return {
-    ...point,
+    ...rest,
     history: { ...history, values: eachInDb(meanCdb), ambient: inDb(history.ambient) },
     block: { ...block, values: eachInDb(cdb), ambient: inDb(block.ambient) },
   };
