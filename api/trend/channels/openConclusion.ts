@@ -144,8 +144,27 @@ export function updateLevel(
   if (hasReturned(placed, trace)) return { ...placed, trace, closedMs: nowMs, sizedMs: nowMs };
 
   const kept = place ?? keptPlace(conclusion);
-  const fit = fitTrace(trace, gapMs, offsetErrorDb(trend, band, shape));
+  const now = latestPoint(trend, band, shape, others, nowMs);
+  const fit = fitTrace([...trace, now], gapMs, offsetErrorDb(trend, band, shape));
   return { ...placed, ...sized(shape.kind, fit, kept), trace, sizedMs: nowMs };
+}
+
+/** How large `shape` is in the mean of the latest sweeps, which says at once what a block that it began within says only later. */
+function latestPoint(
+  trend: ChannelTrend,
+  band: Band,
+  shape: ChannelShape,
+  others: readonly OpenConclusion[],
+  nowMs: number,
+): TracePoint {
+  const explained = explainedDb(band, others, 'level', nowMs, nowMs);
+  const { amplitude, energy } = fitShape(
+    band,
+    shapeValues(band, shape),
+    recentDeviation(trend.level, explained),
+  );
+  const errorDb = Math.sqrt(recentVariance(trend.level) / Math.max(1e-6, energy));
+  return { fromMs: nowMs, toMs: nowMs, sweeps: 1, db: amplitude, errorDb };
 }
 
 /** Whether an open conclusion is to be told again: once a day, when it differs by more than its interval. */

@@ -100,7 +100,7 @@ function openFast(
     const { amplitude, energy } = fitShape(band, shapeValues(band, shape), newest);
     const errorDb = trend.level.noiseDb / Math.sqrt(Math.max(1e-6, energy));
     return {
-      fromMs: trend.latestMs[1] ?? atMs - gapMs,
+      fromMs: atMs,
       toMs: atMs,
       sweeps: 1,
       db: rounded(amplitude),
