@@ -5,6 +5,8 @@ import type { EventAt, EventState, PointTrend, SiteTrend } from './state.ts';
 import { upstreamOf } from './tree.ts';
 import type { Finding, Metric, Side, SitePoint } from './types.ts';
 
+const TOLD_BY_SWEEPS: readonly EventState['kind'][] = ['step', 'channel-lost', 'outage'];
+
 export interface Published {
   readonly changed: Finding[];
   readonly gone: { readonly event: number; readonly pointId: number }[];
@@ -66,9 +68,7 @@ function findingAt(
     metric: event.metric,
     shape: event.shape,
     detectedMs: event.detectedMs,
-    onsetMs: event.onsetMs,
-    onsetLowMs: event.onsetLowMs,
-    onsetHighMs: event.onsetHighMs,
+    ...onsetOf(event),
     sizeDb: at.sizeDb,
     sizeLowDb: at.sizeLowDb,
     sizeHighDb: at.sizeHighDb,
@@ -82,6 +82,15 @@ function findingAt(
     explainedBy: at.pointId === leader ? null : leader,
     evidence: event.evidence,
   };
+}
+
+/** What single sweeps tell came at some moment between the last one without it and the first with it, one as likely as another. */
+function onsetOf(event: EventState): Pick<Finding, 'onsetMs' | 'onsetLowMs' | 'onsetHighMs'> {
+  const { onsetMs, onsetLowMs, onsetHighMs } = event;
+  if (event.slow !== null || !TOLD_BY_SWEEPS.includes(event.kind))
+    return { onsetMs, onsetLowMs, onsetHighMs };
+  const at = (share: number) => Math.round(onsetLowMs + share * (onsetHighMs - onsetLowMs));
+  return { onsetMs: at(0.5), onsetLowMs: at(0.1), onsetHighMs: at(0.9) };
 }
 
 type Slopes = Pick<Finding, 'slopeDbPerDay' | 'slopeLowDbPerDay' | 'slopeHighDbPerDay'>;
