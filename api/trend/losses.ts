@@ -123,7 +123,9 @@ function confirmChannels(
     confirmed.map(({ channel }) => young(channel, sinceMs)).find((found) => found !== undefined) ??
     nearLoss(trend, site, pointId, sinceMs, point) ??
     reopened(trend, site, 'channel-lost', pointId, sinceMs, channels) ??
-    beginLoss(trend, 'channel-lost', pointId, atMs, confirmed, { channels: [] });
+    beginLoss(trend, 'channel-lost', pointId, atMs, pendingAt(trend, [pointId, ...others], channels), {
+      channels: [],
+    });
   event.evidence['channels'] = [...new Set([...channelsOf(event), ...channels])].sort();
   for (const id of [pointId, ...others]) {
     if (!atPoint(event, id)) event.at.push(startAt(id));
@@ -197,6 +199,12 @@ function reopened(
   same.at = [];
   same.evidence['times'] = ((same.evidence['times'] as number | undefined) ?? 1) + 1;
   return same;
+}
+
+function pendingAt(trend: SiteTrend, pointIds: readonly number[], channels: readonly string[]) {
+  return pointIds
+    .flatMap((id) => trend.points[id]!.loss.pending)
+    .filter(({ channel }) => channels.includes(channel));
 }
 
 function beginLoss(
