@@ -104,6 +104,30 @@ test('a step of the feed that many floors show before anything above them is rea
   ]);
 });
 
+test('a channel lost just after the handoff was read is told by the next two points, and not when the handoff is read again', () => {
+  const roundMs = ONSET_MS - (ONSET_MS % plain.evaluated.intervalMs);
+  const onsetMs = roundMs + plain.phaseMs.get(points[0]!.name)! + 5000;
+  const site = withFaults(plain, [
+    {
+      cause: 'modulator off',
+      shape: { kind: 'channels-lost', channels: [plain.evaluated.channels[30]!.channel] },
+      place: { hopTo: amplifier, end: 'exit' },
+      onsetMs,
+      endMs: null,
+      sizeDb: 0,
+      overDays: 0,
+    },
+  ]);
+  const told = leading(watch(tree, takenOf(site, ONSET_DAY + 0.1)));
+  expect(told).toHaveLength(1);
+  expect(told[0]!.last).toMatchObject({
+    kind: 'channel-lost',
+    hopTo: idOf(plain, amplifier),
+    side: 'building',
+  });
+  expect(told[0]!.firstMs - onsetMs).toBeLessThan(3 * 60_000);
+});
+
 test('a new baseline at a point that follows closes its finding and no other', () => {
   const site = withFaults(plain, [
     {
