@@ -22,8 +22,8 @@ export function placeChannelEvent(
 ): void {
   const tops = topsOf(site, ownConclusions(trend, event));
   if (tops.length === 0) return;
-  const [{ pointId: first, conclusion }] = tops as [Own];
-  const shows = (id: number) => showsAt(trend, event, conclusion, id);
+  const [own] = tops as [Own];
+  const shows = (id: number) => showsAt(trend, event, own, id);
   const place = (id: number) => placeRoot(trend, site, id, atMs, shows);
   const shared = sharedFeeder(
     site,
@@ -39,7 +39,7 @@ export function placeChannelEvent(
   event.alsoPossible = others;
   event.sure = others.length === 0 && places.every(({ sure }) => sure);
   if (!places.some(({ waiting }) => waiting)) event.waitingUntilMs = Math.min(event.waitingUntilMs, atMs);
-  measureFollowers(trend, site, event, conclusion, atPoint(event, first)!);
+  measureFollowers(trend, site, event, own);
 }
 
 export function setSize(at: EventAt, value: number, low: number, high: number): void {
@@ -88,38 +88,42 @@ function sharedFeeder(site: readonly SitePoint[], pointIds: readonly number[]): 
   return first!.find((id) => others.every((line) => line.includes(id))) ?? null;
 }
 
-function showsAt(trend: SiteTrend, event: EventState, conclusion: ChannelConclusion, pointId: number): Shows {
+function showsAt(trend: SiteTrend, event: EventState, own: Own, pointId: number): Shows {
   const at = atPoint(event, pointId);
   if (at !== undefined && at.conclusion !== null && at.closedMs === null) return 'yes';
-  const point = trend.points[pointId];
-  const effect = point ? effectAt(point.channels, conclusion) : null;
+  const effect = effectOf(trend, own.conclusion, pointId);
   if (effect === null) return 'unknown';
-  return effect.sizeDb / conclusion.sizeDb.value >= SHARED ? 'yes' : 'no';
+  return isShared(trend, own, effect.sizeDb) ? 'yes' : 'no';
+}
+
+function effectOf(trend: SiteTrend, conclusion: ChannelConclusion, pointId: number) {
+  const point = trend.points[pointId];
+  return point === undefined ? null : effectAt(point.channels, conclusion);
+}
+
+/** A peak between channels may have been taken for far too large, so a point is held against what shows at the one that concluded it. */
+function isShared(trend: SiteTrend, { pointId, conclusion }: Own, sizeDb: number): boolean {
+  const ownDb = effectOf(trend, conclusion, pointId)?.sizeDb ?? conclusion.sizeDb.value;
+  return sizeDb / ownDb >= SHARED;
 }
 
 /** What the points below show that came to no conclusion of their own. */
-function measureFollowers(
-  trend: SiteTrend,
-  site: readonly SitePoint[],
-  event: EventState,
-  conclusion: ChannelConclusion,
-  first: EventAt,
-): void {
+function measureFollowers(trend: SiteTrend, site: readonly SitePoint[], event: EventState, own: Own): void {
   const below = subtree(site, event.root);
   event.at = event.at.filter((at) => at.conclusion !== null || below.has(at.pointId));
   for (const id of below) {
     const at = atPoint(event, id);
     if (at !== undefined && at.conclusion !== null) continue;
-    const point = trend.points[id];
-    const effect = point ? effectAt(point.channels, conclusion) : null;
-    const isShown = effect !== null && effect.sizeDb / conclusion.sizeDb.value >= SHARED;
+    const effect = effectOf(trend, own.conclusion, id);
+    const isShown = effect !== null && isShared(trend, own, effect.sizeDb);
     if (!isShown && id !== event.root) {
       event.at = event.at.filter((other) => other !== at);
       continue;
     }
     const shown = at ?? startAt(id);
     if (at === undefined) event.at.push(shown);
-    if (effect === null) setSize(shown, first.sizeDb, first.sizeLowDb, first.sizeHighDb);
+    const { sizeDb, sizeLowDb, sizeHighDb } = atPoint(event, own.pointId)!;
+    if (effect === null) setSize(shown, sizeDb, sizeLowDb, sizeHighDb);
     else {
       const reach = NORMAL_80 * effect.errorDb;
       setSize(shown, effect.sizeDb, effect.sizeDb - reach, effect.sizeDb + reach);

@@ -25,7 +25,7 @@ import { DAY_MS, FEATURES, type Features, HOUR_MS, type SitePoint } from './type
 
 const NORMAL_80 = 1.2816;
 /** The noise of a day changes from day to day: so much wider four of five intervals hold the truth on the simulated fleet. */
-const WIDER = 1.15;
+const WIDER = 1.06;
 /** The sizes of a step are refined over so long, and over so many sweeps. */
 const SETTLING_MS = DAY_MS;
 const SETTLING_SWEEPS = 12;
@@ -61,8 +61,7 @@ export function confirmStep(
     const other = trend.points[id]!;
     seen.push({ point: other, changesDb: agreeing(other.suspicion!, feature, other) });
   }
-  const confirmed =
-    tellStep(seen, feature) || youngEvent(trend, site, pointId, suspicion, feature, change[feature]) !== null;
+  const confirmed = tellStep(seen, feature) || youngEvent(trend, site, pointId, suspicion, feature) !== null;
   if (confirmed) takeStep(trend, site, pointId, suspicion, feature, atMs);
 }
 
@@ -109,19 +108,21 @@ function youngEvent(
   pointId: number,
   suspicion: Suspicion,
   feature: QuickFeature,
-  sizeDb: number,
 ): EventState | null {
   const point = trend.points[pointId]!;
+  const own = suspicion.sweeps[suspicion.sweeps.length - 1]!.change;
   return (
     trend.shared.events.find((event) => {
-      if (event.slow !== null || event.feature !== feature || event.closedMs !== null) return false;
+      if (event.slow !== null || event.feature === null || event.closedMs !== null) return false;
       if (atPoint(event, pointId) !== undefined || !isAlike(site, pointId, event.root, feature)) return false;
       // The change may have come at any moment since the sweep before: long ago where the point was silent.
       const reach = Math.max(HOUR_MS, 2 * point.gapMs) - point.gapMs;
       if (suspicion.priorMs - event.onsetHighMs > reach || event.onsetMs - suspicion.sinceMs > reach)
         return false;
-      return event.at.some(
-        ({ change }) => change && agree(change[feature], sizeDb, noiseDb(point.quick[feature])),
+      // A change of the whole band may stand out by its level at one point and by its tilt at another.
+      const told = event.feature;
+      return event.at.some(({ change }) =>
+        [feature, told].every((name) => change && agree(change[name], own[name], noiseDb(point.quick[name]))),
       );
     }) ?? null
   );
@@ -136,9 +137,9 @@ function takeStep(
   atMs: number,
 ): void {
   const size = suspicion.sweeps[suspicion.sweeps.length - 1]!.change[feature];
-  const young = youngEvent(trend, site, pointId, suspicion, feature, size);
+  const young = youngEvent(trend, site, pointId, suspicion, feature);
   if (young !== null) {
-    settleAt(trend, young, pointId, feature);
+    settleAt(trend, young, pointId, young.feature as QuickFeature);
     moveRoot(trend, site, young, pointId, atMs);
     return;
   }

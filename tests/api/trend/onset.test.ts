@@ -62,12 +62,12 @@ test.each([
     held.size += holds(onset.sizeDb, -rate * days);
     held.rate += holds(onset.rate, -rate);
   }
-  // Wider by three twentieths than this clean noise asks for: 1.47 standard errors, so 86 % are to be expected, with a standard error of 3 %.
-  expect(held.onset / TRIALS).toBeGreaterThan(0.79);
-  expect(held.onset / TRIALS).toBeLessThan(0.96);
+  // Wider by a sixteenth than this clean noise asks for: 1.36 standard errors, so 83 % are to be expected, with a standard error of 3 %.
+  expect(held.onset / TRIALS).toBeGreaterThan(0.74);
+  expect(held.onset / TRIALS).toBeLessThan(0.92);
   // Size and rate allow for a shape that doesn't quite fit as well.
-  expect(held.size / TRIALS).toBeGreaterThan(0.79);
-  expect(held.rate / TRIALS).toBeGreaterThan(0.79);
+  expect(held.size / TRIALS).toBeGreaterThan(0.74);
+  expect(held.rate / TRIALS).toBeGreaterThan(0.74);
 });
 
 test('an onset between two that a scan tries is found to the block', () => {

@@ -104,6 +104,41 @@ test('a step of the feed that many floors show before anything above them is rea
   ]);
 });
 
+/** What is told of a fault of the feed on a site of its own. */
+function toldOfFeed(
+  seed: number,
+  name: string,
+  layout: 'risers' | 'campus',
+  fault: Pick<Fault, 'cause' | 'shape' | 'sizeDb' | 'overDays'>,
+  days: number,
+): Told[] {
+  const fed = makeSite(seed, name, SETTINGS.standard, 0, layout);
+  const onsetMs = fed.evaluated.startMs + ONSET_DAY * DAY_MS;
+  const site = withFaults(fed, [{ ...fault, onsetMs, endMs: null, place: 'provider' }]);
+  return leading(watch(treeOf(fed), takenOf(site, ONSET_DAY + days)));
+}
+
+test('a tilt of the feed is one event, whichever of its features stands out most at a point', () => {
+  const feed = { cause: 'provider feed low', shape: { kind: 'cable' }, sizeDb: -3, overDays: 0 } as const;
+  for (const seed of [7, 21, 22]) {
+    const told = toldOfFeed(seed, 'tilted feed', 'risers', feed, 0.5);
+    expect(told.map(({ last }) => [last.kind, last.side])).toEqual([['step', 'provider']]);
+  }
+});
+
+test("a suck-out that grows in the feed is the provider's from the first telling", () => {
+  const feed = {
+    cause: 'suck-out',
+    shape: { kind: 'notch', centreMhz: 500, widthMhz: 30 },
+    sizeDb: -3,
+    overDays: 5,
+  } as const;
+  const told = toldOfFeed(7, 'sucked out', 'campus', feed, 1.5);
+  expect(told.map(({ first, last }) => [first.kind, first.side, last.side])).toEqual([
+    ['notch', 'provider', 'provider'],
+  ]);
+});
+
 test('a channel lost just after the handoff was read is told by the next two points, and not when the handoff is read again', () => {
   const roundMs = ONSET_MS - (ONSET_MS % plain.evaluated.intervalMs);
   const onsetMs = roundMs + plain.phaseMs.get(points[0]!.name)! + 5000;
