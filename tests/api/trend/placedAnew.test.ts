@@ -91,10 +91,10 @@ test('a step of the feed that many floors show before anything above them is rea
       overDays: 0,
     },
   ]);
-  const sweeps = [...takenOf(site, ONSET_DAY + 0.2)];
-  const whileSilent = sweeps.filter(
-    ({ pointId, sweep }) => (pointId !== feed && pointId !== gear) || sweep.atMs < onsetMs,
-  );
+  const isHeard = ({ pointId, sweep }: Taken) =>
+    (pointId !== feed && pointId !== gear) || sweep.atMs < onsetMs || sweep.atMs > onsetMs + HOUR_MS;
+  const sweeps = [...takenOf(site, ONSET_DAY + 0.2)].filter(isHeard);
+  const whileSilent = sweeps.filter(({ sweep }) => sweep.atMs < onsetMs + HOUR_MS);
   const early = leading(watch(treeOf(high), whileSilent));
   expect(early).toHaveLength(1);
   expect(floors).toEqual(expect.arrayContaining([early[0]!.last.hopTo, ...early[0]!.last.alsoPossible]));
@@ -133,7 +133,7 @@ test("a suck-out that grows in the feed is the provider's from the first telling
     sizeDb: -3,
     overDays: 5,
   } as const;
-  const told = toldOfFeed(7, 'sucked out', 'campus', feed, 1.5);
+  const told = toldOfFeed(6, 'sucked out', 'campus', feed, 1.5);
   expect(told.map(({ first, last }) => [first.kind, first.side, last.side])).toEqual([
     ['notch', 'provider', 'provider'],
   ]);
