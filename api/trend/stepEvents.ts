@@ -25,7 +25,7 @@ import { DAY_MS, FEATURES, type Features, HOUR_MS, type SitePoint } from './type
 
 const NORMAL_80 = 1.2816;
 /** The noise of a day changes from day to day: so much wider four of five intervals hold the truth on the simulated fleet. */
-const WIDER = 1.06;
+const WIDER = 1.09;
 /** The sizes of a step are refined over so long, and over so many sweeps. */
 const SETTLING_MS = DAY_MS;
 const SETTLING_SWEEPS = 12;

@@ -44,6 +44,11 @@ export function takeReadings(
       }
       mean = toWhole(mean + gain * innovation);
       meanCdb[k] = mean;
+    } else {
+      // A channel that isn't read any more goes back to what is normal: what was read of it last is no change.
+      const expected = expectedDb === null ? 0 : 100 * expectedDb[k]!;
+      mean = toWhole(mean + gain * (normalMdb[k]! / 10 + expected - mean));
+      meanCdb[k] = mean;
     }
     let off = mean - normalMdb[k]! / 10;
     if (expectedDb !== null) off -= 100 * expectedDb[k]!;

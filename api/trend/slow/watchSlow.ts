@@ -200,11 +200,19 @@ function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contra
     const share = Math.abs(best.sizeDb) / Math.max(Math.abs(slow.peakDb), 1e-3);
     if (share < LEFTOVER_SHARE) return true;
     const isOther =
-      Math.abs(best.z) >= OTHER_Z && share >= OTHER_SHARE && !areRelated(site, root, contrast.hopTo);
-    const onsetMs = blockStartMs(best.fromBlock);
-    const isNear = onsetMs >= onsetLowMs - NEAR_MS && onsetMs <= onsetHighMs + NEAR_MS;
-    return isNear && !isOther;
+      Math.abs(best.z) >= OTHER_Z &&
+      share >= OTHER_SHARE &&
+      !(isMer && areRelated(site, root, contrast.hopTo));
+    return beganNear(best, { onsetLowMs, onsetHighMs }) && !isOther;
   });
+}
+
+function beganNear(
+  { fromBlock }: Look,
+  { onsetLowMs, onsetHighMs }: Pick<EventState, 'onsetLowMs' | 'onsetHighMs'>,
+): boolean {
+  const onsetMs = blockStartMs(fromBlock);
+  return onsetMs >= onsetLowMs - NEAR_MS && onsetMs <= onsetHighMs + NEAR_MS;
 }
 
 /** What a suck-out or an echo puts on the whole band is taken out as well as its size is known. */
@@ -320,7 +328,8 @@ function refit(
     ({ best, contrast }) =>
       (best.shape === 'mer') === wasMer &&
       Math.sign(best.sizeDb) === Math.sign(event.slow!.sizeDb) &&
-      (contrast.hopTo === event.root || areRelated(site, contrast.hopTo, event.root)),
+      (contrast.hopTo === event.root ||
+        (areRelated(site, contrast.hopTo, event.root) && beganNear(best, event))),
   );
   const best = own[0];
   const isGone =

@@ -13,8 +13,8 @@ type Planted = Pick<Fault, 'cause' | 'shape' | 'sizeDb'> & {
   readonly overDays?: number;
 };
 
-// Each of these bends the band as a whole too: what is left of that once the shape is known must not pass for a fault of its own.
-test.each<[string, 'ripple' | 'notch', Planted]>([
+// Each of these bends the band as a whole too, or leaves a hole in it: what is left of that must not pass for a fault of its own.
+test.each<[string, 'ripple' | 'notch' | 'channel-lost', Planted]>([
   [
     'an echo of 1.2 dB',
     'ripple',
@@ -34,6 +34,19 @@ test.each<[string, 'ripple' | 'notch', Planted]>([
     'a suck-out of 8 dB that is there at once',
     'notch',
     { cause: 'suck-out', shape: { kind: 'notch', centreMhz: 420, widthMhz: 40 }, sizeDb: -8, at: 2 },
+  ],
+  [
+    'a block of ten channels that goes off',
+    'channel-lost',
+    {
+      cause: 'modulator off',
+      shape: {
+        kind: 'channels-lost',
+        channels: plain.evaluated.channels.slice(34, 44).map(({ channel }) => channel),
+      },
+      sizeDb: 0,
+      at: 1,
+    },
   ],
   [
     'a suck-out near the low end that grows by 1.3 dB a day',

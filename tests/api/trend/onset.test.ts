@@ -62,7 +62,7 @@ test.each([
     held.size += holds(onset.sizeDb, -rate * days);
     held.rate += holds(onset.rate, -rate);
   }
-  // Wider by a sixteenth than this clean noise asks for: 1.36 standard errors, so 83 % are to be expected, with a standard error of 3 %.
+  // Wider by an eleventh than this clean noise asks for: 1.4 standard errors, so 84 % are to be expected, with a standard error of 3 %.
   expect(held.onset / TRIALS).toBeGreaterThan(0.74);
   expect(held.onset / TRIALS).toBeLessThan(0.92);
   // Size and rate allow for a shape that doesn't quite fit as well.

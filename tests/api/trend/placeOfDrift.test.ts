@@ -37,6 +37,25 @@ test('noise that grows in an amplifier with ten outlets is told there, though it
   expect(leads[0]!.last).toMatchObject({ hopFrom: handoff, side: 'building', alsoPossible: [] });
 });
 
+test('two drifts that begin together in one line are two findings, each at its hop', () => {
+  const plain = makeSite(7, 'two in a line', SETTINGS.standard, 0, 'campus');
+  const { startMs, points } = plain.evaluated;
+  const drift = {
+    onsetMs: startMs + ONSET_DAY * DAY_MS,
+    endMs: null,
+    sizeDb: -3,
+    overDays: 10,
+  };
+  const at = (place: number) => ({ hopTo: points[place]!.name, end: 'entry' }) as const;
+  const site = withFaults(plain, [
+    { ...drift, cause: 'amplifier losing gain', shape: { kind: 'flat' }, place: at(1) },
+    { ...drift, cause: 'water in cable', shape: { kind: 'cable' }, place: at(3) },
+  ]);
+  const told = leading(watch(treeOf(plain), takenOf(site, ONSET_DAY + 6)));
+  const places = told.map(({ last }) => `${last.metric} at ${points[last.hopTo - 1]!.name}`).sort();
+  expect(places).toEqual([`level at ${points[1]!.name}`, `tilt at ${points[3]!.name}`]);
+});
+
 /** How often a drift at the amplifier was told as the leading one, in all and at the amplifier's own hop. */
 function tellings(seed: number): { own: number; all: number } {
   const plain = makeSite(seed, 'falling', SETTINGS.standard, 0, 'risers');
