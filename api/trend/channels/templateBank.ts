@@ -47,18 +47,21 @@ export const notchBank = once(notches);
  */
 export const merBank = once(contrasts);
 
-/** The template that explains most of `values`, which the smooth shapes must have been taken out of where the bank demands it. */
+/**
+ * The template that explains most of `values`, which the smooth shapes must have been taken out of where the bank demands it. A notch
+ * takes level away: what stands out upwards is a group of channels.
+ */
 export function scanBank({ templates, weights, ends }: Bank, values: Float64Array): Candidate | null {
   let best = -1;
   let explained = 0;
   let w = 0;
   for (let t = 0; t < templates.length; t++) {
-    const { from, energy } = templates[t]!;
+    const { from, energy, shape } = templates[t]!;
     const end = ends[t]!;
     let product = 0;
     for (let i = from; w < end; i++, w++) product += weights[w]! * values[i]!;
     const here = (product * product) / energy;
-    if (here > explained) {
+    if (here > explained && (product < 0 || shape.kind !== 'notch')) {
       explained = here;
       best = t;
     }
