@@ -1,4 +1,4 @@
-import { thousandths } from './state.ts';
+import { thousandths } from './rounding.ts';
 import type { BandShape, Features } from './types.ts';
 
 /** A cable-shaped change is stated at this frequency, MHz; a low-end one at the lowest carrier. */

@@ -1,9 +1,6 @@
-import { type BlockState, byFeature, type History, type PointTrend } from './state.ts';
-import { FEATURES, type Feature, type Features, HOUR_MS } from './types.ts';
+import type { BlockState, History, PointTrend } from './state.ts';
+import { BLOCK_MS, byFeature, FEATURES, type Feature, type Features } from './types.ts';
 
-/** Slow change is looked for in means over this long. */
-export const BLOCK_MS = 6 * HOUR_MS;
-export const BLOCKS_A_DAY = 4;
 /** Forty-five days. */
 const BLOCKS_KEPT = 180;
 /** Of the sweeps of a block so much is left out at either end. */

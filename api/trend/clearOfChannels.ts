@@ -5,8 +5,9 @@ import { explainedDb } from './channels/deviations.ts';
 import { fitShape } from './channels/fitShape.ts';
 import { shapeValues } from './channels/shapeValues.ts';
 import type { Frame } from './frame.ts';
-import { byFeature, thousandths } from './state.ts';
+import { thousandths } from './rounding.ts';
 import type { Features, Observation } from './types.ts';
+import { byFeature } from './types.ts';
 
 /**
  * A shape that lies nearly all within level, tilt, bow and low end is known only by the little that doesn't: how much of these it puts on

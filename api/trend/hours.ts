@@ -1,5 +1,6 @@
 import { median } from '../../ingest/signal/median.ts';
-import { type HourState, type PointTrend, thousandths } from './state.ts';
+import { thousandths } from './rounding.ts';
+import type { HourState, PointTrend } from './state.ts';
 import { DAY_MS, HOUR_MS, type HourRow, type Observation, type Reference } from './types.ts';
 
 /** An hour keeps so many sweeps for its medians; later ones take the place of the earliest. */

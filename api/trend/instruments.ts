@@ -1,7 +1,8 @@
 import { median } from '../../ingest/signal/median.ts';
 import { levelsOf } from './quick.ts';
-import { byFeature, type InstrumentState, type PointTrend, thousandths } from './state.ts';
-import { FEATURES, type Features, HOUR_MS, type Observation, type Reference } from './types.ts';
+import { thousandths } from './rounding.ts';
+import type { InstrumentState, PointTrend } from './state.ts';
+import { byFeature, FEATURES, type Features, HOUR_MS, type Observation, type Reference } from './types.ts';
 
 const REMEMBERED = 6;
 /** Sweeps by which an instrument's offset is learnt, and how long that may take when sweeps are rare. */

@@ -1,4 +1,5 @@
-import { type PointTrend, thousandths } from './state.ts';
+import { thousandths } from './rounding.ts';
+import type { PointTrend } from './state.ts';
 import type { Observation } from './types.ts';
 
 /** A sweep whose carriers scatter so much more than usual is nonsense, or a fault that the next sweep must show as well. */

@@ -1,4 +1,5 @@
-import { type PointTrend, type QuickState, thousandths } from './state.ts';
+import { thousandths } from './rounding.ts';
+import type { PointTrend, QuickState } from './state.ts';
 import { FEATURES, type Feature, type Features, HOUR_MS } from './types.ts';
 
 /** Single sweeps are judged by these; cable and contact shapes need many sweeps to be told from noise. */

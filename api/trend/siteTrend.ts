@@ -1,4 +1,4 @@
-import { addToBlock, BLOCK_MS, BLOCKS_A_DAY, blockOf, breakHistory, forgetHistory } from './blocks.ts';
+import { addToBlock, blockOf, breakHistory, forgetHistory } from './blocks.ts';
 import { watchChannelEvents } from './channelEvents.ts';
 import { emptyChannels, resetChannels } from './channels/emptyChannels.ts';
 import { clearedDb, clearOfChannels } from './clearOfChannels.ts';
@@ -12,12 +12,16 @@ import { firstOfTwo, isRough, judgeOdd, learnScatter } from './oddSweeps.ts';
 import { placeChannelEvent } from './placeChannelEvent.ts';
 import { publish } from './publish.ts';
 import { anchorAt, changeFrom, emptyQuick, isStillOff, learnSweep, levelsOf, standingOut } from './quick.ts';
+import { thousandths } from './rounding.ts';
 import { watchSlow } from './slow/watchSlow.ts';
-import { byFeature, emptySiteTrend, type PointTrend, type SiteTrend, thousandths } from './state.ts';
+import { emptySiteTrend, type PointTrend, type SiteTrend } from './state.ts';
 import { confirmStep, moveRoot, refineSteps } from './stepEvents.ts';
 import { upstreamOf } from './tree.ts';
 import { isTypedBeside } from './typedBeside.ts';
 import {
+  BLOCK_MS,
+  BLOCKS_A_DAY,
+  byFeature,
   DAY_MS,
   type Features,
   type Finding,

@@ -3,7 +3,6 @@ import type { ChannelTrend } from './channels/channelTrend.ts';
 import type { SlowKind } from './slow/growth.ts';
 import type { SlowShape } from './slow/looks.ts';
 import type { BandShape, Feature, Features, Finding, FindingKind, Metric, Reference } from './types.ts';
-import { FEATURES } from './types.ts';
 
 /**
  * All that the engine remembers of a site: plain JSON, bounded however long the history, and enough to go on from. Times are
@@ -196,16 +195,4 @@ export interface EventState {
 
 export function emptySiteTrend(): SiteTrend {
   return { version: 3, shared: { lastMs: null, block: 0, nextEvent: 1, events: [] }, points: {} };
-}
-
-/** One value for each feature. */
-export function byFeature<T>(make: (feature: Feature) => T): Features<T> {
-  const made = {} as Features<T>;
-  for (const feature of FEATURES) made[feature] = make(feature);
-  return made;
-}
-
-/** Thousandths are finer than any meter and keep the stored row short. */
-export function thousandths(value: number): number {
-  return Math.round(value * 1000) / 1000 + 0;
 }

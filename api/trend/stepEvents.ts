@@ -11,17 +11,11 @@ import {
   standingOut,
   tellStep,
 } from './quick.ts';
+import { thousandths } from './rounding.ts';
 import { classify } from './shape.ts';
-import {
-  byFeature,
-  type EventState,
-  type PointTrend,
-  type SiteTrend,
-  type Suspicion,
-  thousandths,
-} from './state.ts';
+import type { EventState, PointTrend, SiteTrend, Suspicion } from './state.ts';
 import { stretchRoot, subtree } from './tree.ts';
-import { DAY_MS, FEATURES, type Features, HOUR_MS, type SitePoint } from './types.ts';
+import { byFeature, DAY_MS, FEATURES, type Features, HOUR_MS, type SitePoint } from './types.ts';
 
 const NORMAL_80 = 1.2816;
 /** The noise of a day changes from day to day: so much wider four of five intervals hold the truth on the simulated fleet. */

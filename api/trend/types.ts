@@ -11,6 +11,13 @@ export const FEATURES = ['level', 'tilt', 'bow', 'lowEnd', 'mer'] as const;
 export type Feature = (typeof FEATURES)[number];
 export type Features<T = number> = Record<Feature, T>;
 
+/** One value for each feature. */
+export function byFeature<T>(make: (feature: Feature) => T): Features<T> {
+  const made = {} as Features<T>;
+  for (const feature of FEATURES) made[feature] = make(feature);
+  return made;
+}
+
 /** What a finding's size speaks of, and what a limit is set on. */
 export const METRICS = ['level', 'tilt', 'flatness', 'mer'] as const;
 export type Metric = (typeof METRICS)[number];
@@ -161,3 +168,6 @@ export interface HourRow {
 
 export const HOUR_MS = 3_600_000;
 export const DAY_MS = 86_400_000;
+/** Slow change is looked for in means over this long. */
+export const BLOCK_MS = 6 * HOUR_MS;
+export const BLOCKS_A_DAY = 4;

@@ -1,5 +1,5 @@
 import { meanDaysAfter, shareAfter } from '../afterOnset.ts';
-import { BLOCK_MS } from '../blocks.ts';
+import { BLOCK_MS } from '../types.ts';
 
 /** A ramp from its onset on, or a step that single sweeps couldn't tell. */
 export type SlowKind = 'ramp' | 'step';

@@ -1,6 +1,5 @@
 import type { FittedShape, Shapes } from '../bandBasis.ts';
-import { BLOCKS_A_DAY } from '../blocks.ts';
-import { FEATURES, type Feature, type Features } from '../types.ts';
+import { BLOCKS_A_DAY, FEATURES, type Feature, type Features } from '../types.ts';
 import { grownBy, type SlowKind } from './growth.ts';
 import { type BlockNoise, blockNoise } from './noise.ts';
 import { dot, type Nuisance, withoutNuisance } from './nuisance.ts';

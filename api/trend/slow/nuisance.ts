@@ -1,4 +1,4 @@
-import { BLOCKS_A_DAY } from '../blocks.ts';
+import { BLOCKS_A_DAY } from '../types.ts';
 
 /**
  * What moves a reading without being a fault: its standing level, the air temperature, the rhythm of the day, and breaks (an

@@ -1,6 +1,6 @@
-import { BLOCK_MS } from '../blocks.ts';
 import type { EventState, PointTrend, SlowFit } from '../state.ts';
 import type { Features, SitePoint } from '../types.ts';
+import { BLOCK_MS } from '../types.ts';
 import { type Contrast, contrastsOf } from './contrast.ts';
 import { grownBy } from './growth.ts';
 import { type Ground, groundOf, type Look, looksOf, type SlowShape } from './looks.ts';

@@ -1,6 +1,6 @@
-import { BLOCK_MS, blockAmbientC, blockMeanDb, historyEnd } from '../blocks.ts';
-import { byFeature, type PointTrend } from '../state.ts';
-import { FEATURES, type Feature, type Features } from '../types.ts';
+import { blockAmbientC, blockMeanDb, historyEnd } from '../blocks.ts';
+import type { PointTrend } from '../state.ts';
+import { BLOCK_MS, byFeature, FEATURES, type Feature, type Features } from '../types.ts';
 import type { Contrast } from './contrast.ts';
 import type { Series } from './looks.ts';
 import { nuisanceOf } from './nuisance.ts';

@@ -1,8 +1,9 @@
 import { bandShapeOf, type FittedShape } from '../bandBasis.ts';
 import { blockOf, breakHistory, endBlock } from '../blocks.ts';
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from '../eventState.ts';
+import { thousandths } from '../rounding.ts';
 import { oddsBy } from '../shape.ts';
-import { type EventState, type PointTrend, type SiteTrend, type SlowFit, thousandths } from '../state.ts';
+import type { EventState, PointTrend, SiteTrend, SlowFit } from '../state.ts';
 import { subtree } from '../tree.ts';
 import { DAY_MS, FEATURES, type Features, type SitePoint } from '../types.ts';
 import { type Look, lookFrom, reachOf, type SlowShape } from './looks.ts';

@@ -4,7 +4,7 @@ import { grownBy } from '../../../api/trend/slow/growth.ts';
 import { groundOf, looksOf, type SlowShape } from '../../../api/trend/slow/looks.ts';
 import { nuisanceOf } from '../../../api/trend/slow/nuisance.ts';
 import { refineOnset } from '../../../api/trend/slow/onset.ts';
-import { byFeature } from '../../../api/trend/state.ts';
+import { byFeature } from '../../../api/trend/types.ts';
 import nile from '../../reference/nile.json' with { type: 'json' };
 import { normalNoise } from './noise.ts';
 

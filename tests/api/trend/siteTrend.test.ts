@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { BLOCK_MS } from '../../../api/trend/blocks.ts';
+import { BLOCK_MS } from '../../../api/trend/types.ts';
 import type { Fault } from '../../../seed/simulator/fault.ts';
 import { DAY_MS, type FleetSite, makeSite, withFaults } from '../../evaluate/fleet.ts';
 import { SETTINGS } from '../../evaluate/settings.ts';

@@ -6,8 +6,9 @@ import { groundOf, looksOf } from '../../../api/trend/slow/looks.ts';
 import { blockNoise } from '../../../api/trend/slow/noise.ts';
 import { dot, nuisanceOf, withoutNuisance } from '../../../api/trend/slow/nuisance.ts';
 import { scanSite } from '../../../api/trend/slow/scan.ts';
-import { byFeature, type PointTrend } from '../../../api/trend/state.ts';
+import type { PointTrend } from '../../../api/trend/state.ts';
 import type { BandShape, Features, SitePoint } from '../../../api/trend/types.ts';
+import { byFeature } from '../../../api/trend/types.ts';
 import { normalNoise } from './noise.ts';
 
 const counted = (blocks: number, first = 0) => Array.from({ length: blocks }, (_, i) => first + i);

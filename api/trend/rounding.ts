@@ -1,0 +1,4 @@
+/** Thousandths are finer than any meter and keep the stored row short. */
+export function thousandths(value: number): number {
+  return Math.round(value * 1000) / 1000 + 0;
+}
