@@ -6,8 +6,10 @@ import { oddsBy } from '../shape.ts';
 import type { EventState, PointTrend, SiteTrend, SlowFit } from '../state.ts';
 import { subtree } from '../tree.ts';
 import { DAY_MS, FEATURES, type Features, type SitePoint } from '../types.ts';
-import { type Look, lookFrom, reachOf, type SlowShape } from './looks.ts';
-import { type Onset, refineOnset } from './onset.ts';
+import { beganNear, isKnown, isLeftover, isShadow } from './alreadyKnown.ts';
+import { type Look, reachOf, type SlowShape } from './looks.ts';
+import type { Onset } from './onset.ts';
+import { atBestOnset, nearOf, type Refined, rivalsOf } from './placeSlow.ts';
 import { blockStartMs, perDbOf, type Sighting, scanSite } from './scan.ts';
 
 /**
@@ -18,11 +20,8 @@ const TOLD_Z = 6.5;
 /** With few blocks the noise is hardly known, least where a wander that lasts for days isn't cancelled. */
 const YOUNG_BLOCKS = 4;
 const YOUNG_ALONE_BLOCKS = 20;
-const BAND_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
 /** Below this an open one has faded. */
 const FADED_Z = 3;
-/** Hops that come so near the best one, in z, are held against it once more with their onsets refined. */
-const NEAR_SHARE = 0.5;
 /** Smaller changes are no finding yet, dB of the shape. */
 const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
   flat: 0.14,
@@ -40,19 +39,8 @@ const CLEARLY = 10;
 const PLACED_Z = 12;
 const GONE_SHARE = 0.3;
 const MOST_NEW = 3;
-/** A fall of MER that a loss of level may explain, dB for dB, with some allowance for the error of both. */
-const MER_PER_LEVEL = 1.5;
-/** Smaller than this beside an open change is what its fit leaves. */
-const LEFTOVER_SHARE = 0.35;
-/** So clear and so large, it is another fault even where it began with the first. */
-const OTHER_Z = 10;
-const OTHER_SHARE = 0.5;
-const NEAR_MS = 4 * DAY_MS;
 /** An onset so long ago leaves too little of the time before it to be fitted any more; the last fit stands. */
 const OLDEST_ONSET_BLOCKS = 140;
-
-/** A sighting with its onset found within a block. */
-type Refined = Sighting & { readonly onset: Onset };
 
 /** Once a block: brings open slow changes up to date and looks for new ones. `atMs` is the first sweep of the new block. */
 export function watchSlow(trend: SiteTrend, site: readonly SitePoint[], atMs: number): void {
@@ -89,22 +77,6 @@ function newsAmong(
   return null;
 }
 
-/** Sightings of a change like `sighting` at `hopTo` and at hops above and below it, as far as they come near it. */
-function nearOf(
-  site: readonly SitePoint[],
-  { best }: Sighting,
-  hopTo: number,
-  sightings: readonly Sighting[],
-): Sighting[] {
-  return sightings.filter(
-    ({ best: { shape, sizeDb, z }, contrast }) =>
-      (shape === 'mer') === (best.shape === 'mer') &&
-      Math.sign(sizeDb) === Math.sign(best.sizeDb) &&
-      (contrast.hopTo === hopTo || areRelated(site, contrast.hopTo, hopTo)) &&
-      Math.abs(z) >= NEAR_SHARE * Math.abs(best.z),
-  );
-}
-
 /** Block before which none of the open slow changes shows. */
 function quietUntil({ shared }: SiteTrend): number {
   const onsets = shared.events.flatMap(({ slow, closedMs }) =>
@@ -125,143 +97,6 @@ function isClear({ best, contrast, ground }: Sighting): boolean {
 function isPlaced(placed: readonly Refined[]): boolean {
   const [likeliest] = placed as [Refined];
   return Math.abs(likeliest.best.z) >= PLACED_Z || rivalsOf(likeliest, placed, CLEARLY).length === 0;
-}
-
-/**
- * Sightings with the z of the onset that fits each best, likeliest first. A scan tries onsets far apart, and of a change that is clear
- * what lies between two of them passes for noise: it is the same share of the change at every hop that shows any of it, and so hides
- * where the change began.
- */
-function atBestOnset(trend: SiteTrend, sightings: readonly Sighting[]): Refined[] {
-  const refined = likeliestFirst(
-    sightings.map((sighting) => {
-      const onset = onsetOf(trend, sighting);
-      return { ...sighting, best: { ...sighting.best, z: onset.best.z }, onset };
-    }),
-  );
-  const [best, ...others] = refined;
-  return best === undefined
-    ? []
-    : likeliestFirst([best, ...others.map((other) => asNoisyAs(trend, best, other))]);
-}
-
-function likeliestFirst<S extends Sighting>(sightings: readonly S[]): S[] {
-  return [...sightings].sort((a, b) => Math.abs(b.best.z) - Math.abs(a.best.z));
-}
-
-/**
- * A sighting with the z that it has when each point's own noise is what the best sighting shows it to be. Hops that are held against the
- * same points then differ by how well they explain what all of these show, and not by the chance that made one contrast look quieter.
- * Level keeps its noise: there a contrast across a hop and one that takes in every point are of different stuff.
- */
-function asNoisyAs(trend: SiteTrend, best: Refined, other: Refined): Refined {
-  if (best.contrast.members.join() !== other.contrast.members.join()) return other;
-  const noise = { ...other.onset.noise };
-  for (const feature of FEATURES) {
-    if (feature === 'level') continue;
-    const ownVariance = best.onset.noise[feature].longRunVariance * best.contrast.worth[feature];
-    noise[feature] = { ...noise[feature], longRunVariance: ownVariance / other.contrast.worth[feature] };
-  }
-  const { series } = other.ground;
-  const lag = series.index.at(-1)! + 1 - other.onset.best.fromBlock;
-  const { shapes } = trend.points[other.contrast.hopTo]!;
-  const look = lookFrom({ ...other.ground, noise }, shapes!, other.onset.best, lag);
-  return look === null ? other : { ...other, best: { ...other.best, z: look.z } };
-}
-
-function onsetOf(trend: SiteTrend, { best, ground, contrast }: Sighting): Onset {
-  return refineOnset(ground, trend.points[contrast.hopTo]!.shapes!, best);
-}
-
-/** Sightings of the same kind at other hops that fit worse by less than `margin` of χ². */
-function rivalsOf({ best, contrast }: Sighting, sightings: readonly Sighting[], margin: number): Sighting[] {
-  return sightings.filter(
-    (other) =>
-      other.contrast.hopTo !== contrast.hopTo &&
-      (other.best.shape === 'mer') === (best.shape === 'mer') &&
-      best.z * best.z - other.best.z * other.best.z < margin,
-  );
-}
-
-/**
- * What the fit of an open change leaves belongs to it: at the same hop; at hops that share points with it, from about the same time and in
- * the same direction; and anything much smaller. Far beyond chance and nearly as large, it is another fault.
- */
-function isLeftover(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
-  const isMer = best.shape === 'mer';
-  if (contrast.members.some((id) => isLeftByChannels(trend.points[id]!, best))) return true;
-  return trend.shared.events.some(({ slow, closedMs, root, onsetLowMs, onsetHighMs }) => {
-    if (slow === null || (slow.shape === 'mer') !== isMer) return false;
-    if (closedMs !== null && blockStartMs(best.fromBlock) > closedMs) return false;
-    const isShared =
-      contrast.members.includes(root) || contrast.members.some((id) => slow.reach.includes(id));
-    // Points that a fall of MER reaches are left out of the contrasts, and yet the next hop up or down shows the same fall.
-    if (!isMer && !isShared) return false;
-    if (root === contrast.hopTo) return true;
-    const share = Math.abs(best.sizeDb) / Math.max(Math.abs(slow.peakDb), 1e-3);
-    if (share < LEFTOVER_SHARE) return true;
-    const isOther =
-      Math.abs(best.z) >= OTHER_Z &&
-      share >= OTHER_SHARE &&
-      !(isMer && areRelated(site, root, contrast.hopTo));
-    return beganNear(best, { onsetLowMs, onsetHighMs }) && !isOther;
-  });
-}
-
-function beganNear(
-  { fromBlock }: Look,
-  { onsetLowMs, onsetHighMs }: Pick<EventState, 'onsetLowMs' | 'onsetHighMs'>,
-): boolean {
-  const onsetMs = blockStartMs(fromBlock);
-  return onsetMs >= onsetLowMs - NEAR_MS && onsetMs <= onsetHighMs + NEAR_MS;
-}
-
-/** What a suck-out or an echo puts on the whole band is taken out as well as its size is known. */
-function isLeftByChannels(point: PointTrend, best: Look): boolean {
-  if (point.cleared === null || best.shape === 'mer') return false;
-  const perDb = perDbOf(best, point);
-  const lengthOf = (features: Partial<Features>) =>
-    Math.hypot(...BAND_FEATURES.map((feature) => features[feature] ?? 0));
-  return Math.abs(best.sizeDb) * lengthOf(perDb) < LEFTOVER_SHARE * lengthOf(point.cleared);
-}
-
-/** What is known of one hop shows at the hops around it as well, and by less. */
-function isShadow(
-  trend: SiteTrend,
-  site: readonly SitePoint[],
-  sighting: Sighting,
-  sightings: readonly Sighting[],
-): boolean {
-  if (sighting.best.shape !== 'mer') return false;
-  return sightings.some(
-    (other) =>
-      other.best.shape === 'mer' &&
-      Math.abs(other.best.z) >= Math.abs(sighting.best.z) &&
-      isKnown(trend, site, other),
-  );
-}
-
-/**
- * A fall of level upstream costs MER at the gear and the meters below it, dB for dB at most, and not before it began: that is no event
- * of its own.
- */
-function isKnown(trend: SiteTrend, site: readonly SitePoint[], { best, contrast }: Sighting): boolean {
-  if (best.shape !== 'mer' || best.sizeDb > 0) return false;
-  const onsetMs = blockStartMs(best.fromBlock);
-  return trend.shared.events.some(
-    (event) =>
-      event.closedMs === null &&
-      event.metric !== 'mer' &&
-      event.kind !== 'dips' &&
-      onsetMs >= event.onsetLowMs - NEAR_MS &&
-      MER_PER_LEVEL * lossOf(event) >= -best.sizeDb &&
-      subtree(site, event.root).has(contrast.hopTo),
-  );
-}
-
-/** How far an event has taken level down where it did so most, dB. */
-function lossOf({ slow, at }: EventState): number {
-  return slow === null ? -Math.min(0, ...at.map(({ sizeDb }) => sizeDb)) : -slow.sizeDb;
 }
 
 /** Begins an event, or lets a near one have it; false when nothing came of it. */
