@@ -90,6 +90,11 @@ function begin(
       onsetHighMs: first[0],
       root,
     });
+  if (first[0] < event.onsetMs) {
+    event.onsetMs = first[0];
+    event.onsetLowMs = first[0] - point.gapMs;
+    event.onsetHighMs = first[0];
+  }
   event.kind = 'dips';
   event.metric = 'level';
   event.shape = 'flat';

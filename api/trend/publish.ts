@@ -5,6 +5,8 @@ import type { EventAt, EventState, PointTrend, SiteTrend } from './state.ts';
 import { upstreamOf } from './tree.ts';
 import type { Finding, Metric, Side, SitePoint } from './types.ts';
 
+/** A tenth at either end would do if every sweep that shows a change were seen to; a little less of it allows for those that aren't. */
+const TRIMMED = 0.08;
 const TOLD_BY_SWEEPS: readonly EventState['kind'][] = ['step', 'channel-lost', 'outage'];
 
 export interface Published {
@@ -90,7 +92,7 @@ function onsetOf(event: EventState): Pick<Finding, 'onsetMs' | 'onsetLowMs' | 'o
   if (event.slow !== null || !TOLD_BY_SWEEPS.includes(event.kind))
     return { onsetMs, onsetLowMs, onsetHighMs };
   const at = (share: number) => Math.round(onsetLowMs + share * (onsetHighMs - onsetLowMs));
-  return { onsetMs: at(0.5), onsetLowMs: at(0.1), onsetHighMs: at(0.9) };
+  return { onsetMs: at(0.5), onsetLowMs: at(TRIMMED), onsetHighMs: at(1 - TRIMMED) };
 }
 
 type Slopes = Pick<Finding, 'slopeDbPerDay' | 'slopeLowDbPerDay' | 'slopeHighDbPerDay'>;

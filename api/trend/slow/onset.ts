@@ -10,7 +10,7 @@ import type { BlockNoise } from './noise.ts';
  */
 const WIDER = 1.09;
 /** The same for days to a limit, which lean on the rate. */
-const SPREAD_WIDER = 1.14;
+const SPREAD_WIDER = 1.17;
 /** No change has quite the shape that was fitted: share of its size. Common practice, no source. */
 const MISFIT = 0.02;
 /** How much of χ² an onset may fit worse than the best and still belong to the 80 % interval (one degree of freedom). */
