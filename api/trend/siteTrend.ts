@@ -10,6 +10,7 @@ import { type InstrumentChange, instrumentOf, learnOffset, withoutOffset } from 
 import { placeLoss, watchLosses } from './losses.ts';
 import { firstOfTwo, isRough, judgeOdd, learnScatter } from './oddSweeps.ts';
 import { placeChannelEvent } from './placeChannelEvent.ts';
+import { placeSettledSteps } from './placeSettledSteps.ts';
 import { publish } from './publish.ts';
 import { anchorAt, changeFrom, emptyQuick, isStillOff, learnSweep, levelsOf, standingOut } from './quick.ts';
 import { thousandths } from './rounding.ts';
@@ -77,6 +78,7 @@ export function takeSweep(
   const endedHour = endHour(point, atMs);
   if (shared.lastMs !== null && isScanDue(trend, atMs)) {
     watchSlow(trend, site, atMs);
+    placeSettledSteps(trend, site, atMs);
     tidy(trend, atMs);
   }
   shared.block = blockOf(atMs);

@@ -294,6 +294,28 @@ function settleAt(trend: SiteTrend, event: EventState, pointId: number, feature:
   measure(event, at.pointId, point, feature);
 }
 
+/** Makes a point above an event its root: it moved as well, as its means over hours show. */
+export function joinStep(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  event: EventState,
+  pointId: number,
+  { before, change }: { readonly before: Features; readonly change: Features },
+): void {
+  const point = trend.points[pointId]!;
+  const at = atPoint(event, pointId) ?? startAt(pointId);
+  if (!event.at.includes(at)) event.at.push(at);
+  at.before = before;
+  at.change = byFeature((name) => thousandths(change[name]));
+  at.sweeps = SETTLING_SWEEPS;
+  event.root = pointId;
+  const below = subtree(site, pointId);
+  event.alsoPossible = event.alsoPossible.filter((id) => !below.has(id));
+  event.sure = event.alsoPossible.length === 0;
+  breakHistory(point, event.onsetMs);
+  measure(event, pointId, point, event.feature as QuickFeature);
+}
+
 /** Takes an ordinary sweep of a point into the young events that it shows. */
 export function refineSteps(
   trend: SiteTrend,

@@ -126,6 +126,26 @@ test('a tilt of the feed is one event, whichever of its features stands out most
   }
 });
 
+test("a faint step that the handoff's noise hid is the provider's once its hours tell it", () => {
+  const noisy = makeSite(8, 'faint step', SETTINGS.noisy, 0, 'campus');
+  const site = withFaults(noisy, [
+    {
+      cause: 'provider feed low',
+      shape: { kind: 'flat' },
+      sizeDb: -1,
+      overDays: 0,
+      onsetMs: noisy.evaluated.startMs + ONSET_DAY * DAY_MS,
+      endMs: null,
+      place: 'provider',
+    },
+  ]);
+  const told = leading(watch(treeOf(noisy), takenOf(site, ONSET_DAY + 1)));
+  expect(told.map(({ first, last }) => [first.kind, first.side, last.side])).toEqual([
+    ['step', 'building', 'provider'],
+  ]);
+  expect(told[0]!.last.hopFrom).toBeNull();
+});
+
 test("a suck-out that grows in the feed is the provider's from the first telling", () => {
   const feed = {
     cause: 'suck-out',
