@@ -13,7 +13,7 @@ import {
 } from './quick.ts';
 import { thousandths } from './rounding.ts';
 import { classify } from './shape.ts';
-import type { EventState, PointTrend, SiteTrend, Suspicion } from './state.ts';
+import type { EventAt, EventState, PointTrend, SiteTrend, Suspicion } from './state.ts';
 import { stretchRoot, subtree } from './tree.ts';
 import { byFeature, DAY_MS, FEATURES, type Features, HOUR_MS, type SitePoint } from './types.ts';
 
@@ -25,6 +25,8 @@ const SETTLING_MS = DAY_MS;
 const SETTLING_SWEEPS = 12;
 /** The same change at the same hop within so long is one event that grows. */
 const GROWING_MS = 3 * DAY_MS;
+/** A point reads what has ended above it within so many sweeps. */
+const FOLLOWING_SWEEPS = 4;
 /** An event has gone when so little of it is left. */
 const RETURNED_SHARE = 0.4;
 /** Sweeps at a point that are averaged before the level there counts as new. */
@@ -137,26 +139,39 @@ function takeStep(
     moveRoot(trend, site, young, pointId, atMs);
     return;
   }
-  if (suspicion.sweeps.length < LASTING_SWEEPS && isDip(trend, site, pointId, size)) return;
   if (takeReturn(trend, pointId, suspicion, feature, size)) return;
+  const dips = dipsAt(trend, site, pointId);
+  if (dips !== null && isBackFrom(dips, size, noiseDb(trend.points[pointId]!.quick[feature]))) {
+    endSuspicion(trend.points[pointId]!, suspicion);
+    breakHistory(trend.points[pointId]!, suspicion.sinceMs);
+    return;
+  }
+  if (suspicion.sweeps.length < LASTING_SWEEPS && dips !== null && isDip(dips, size)) return;
   const grown = growing(trend, pointId, feature, size, atMs);
   if (grown !== null) {
     settleAt(trend, grown, pointId, feature);
     grown.settlingUntilMs = settlingEnd(trend, pointId, atMs);
     return;
   }
-  begin(trend, site, pointId, suspicion, feature, atMs);
+  const again = endedAlike(trend, pointId, suspicion, feature, size);
+  if (again === null) begin(trend, site, pointId, suspicion, feature, atMs);
+  else reopen(trend, site, again, pointId, suspicion, feature, atMs);
+}
+
+function dipsAt(trend: SiteTrend, site: readonly SitePoint[], pointId: number): EventState | null {
+  const isHere = ({ kind, closedMs, root }: EventState) =>
+    kind === 'dips' && closedMs === null && areRelated(site, root, pointId);
+  return trend.shared.events.find(isHere) ?? null;
 }
 
 /** While dips are known to come and go here, one that lasts two sweeps is one of them. */
-function isDip(trend: SiteTrend, site: readonly SitePoint[], pointId: number, sizeDb: number): boolean {
-  return trend.shared.events.some(
-    (event) =>
-      event.kind === 'dips' &&
-      event.closedMs === null &&
-      areRelated(site, event.root, pointId) &&
-      Math.abs(sizeDb) < 3 * Math.abs(event.at[0]?.sizeDb ?? 0),
-  );
+function isDip({ at }: EventState, sizeDb: number): boolean {
+  return Math.abs(sizeDb) < 3 * Math.abs(at[0]?.sizeDb ?? 0);
+}
+
+/** A dip that was taken for a step at first ends while dips are known: the level is back where it was. */
+function isBackFrom({ at }: EventState, sizeDb: number, noise: number): boolean {
+  return agree(-(at[0]?.sizeDb ?? 0), sizeDb, noise);
 }
 
 /** Forgets the suspicion and begins anew at the latest sweep. */
@@ -181,11 +196,11 @@ function takeReturn(
   feature: QuickFeature,
   sizeDb: number,
 ): boolean {
-  const open = trend.shared.events.filter((event) => event.closedMs === null);
-  const ended = open.filter((event) => {
+  const ended = trend.shared.events.filter((event) => {
     const at = atPoint(event, pointId);
     if (
       !at ||
+      (event.closedMs !== null && !isFollowing(event, at, suspicion, trend.points[pointId]!)) ||
       event.kind === 'dips' ||
       event.feature !== feature ||
       Math.sign(at.sizeDb) === Math.sign(sizeDb)
@@ -203,18 +218,75 @@ function takeReturn(
   breakHistory(point, suspicion.sinceMs);
   for (const event of ended) {
     atPoint(event, pointId)!.closedMs = suspicion.sinceMs;
+    if (event.closedMs !== null) continue;
     if (event.root !== pointId && event.at.some(({ closedMs }) => closedMs === null)) continue;
     closeEvent(event, suspicion.sinceMs);
     if (event.slow !== null) for (const id of event.slow.reach) forgetHistory(trend.points[id]!);
-    if (suspicion.sinceMs - event.onsetMs < 6 * HOUR_MS) rememberDips(trend, event);
+    if (suspicion.sinceMs - latestOnsetMs(event) < 6 * HOUR_MS) rememberDips(trend, event);
   }
   return true;
+}
+
+/** Where an event has just ended at its root, a point below that still shows it follows when it is read next. */
+function isFollowing(event: EventState, at: EventAt, { sinceMs }: Suspicion, { gapMs }: PointTrend): boolean {
+  return (
+    at.pointId !== event.root &&
+    at.closedMs === event.closedMs &&
+    sinceMs - event.closedMs! <= FOLLOWING_SWEEPS * gapMs
+  );
 }
 
 /** What came and went within hours may be one of many. */
 function rememberDips(trend: SiteTrend, event: EventState): void {
   for (const { pointId, sizeDb } of event.at)
-    trend.points[pointId]!.dips.push([event.onsetMs, thousandths(sizeDb)]);
+    trend.points[pointId]!.dips.push([latestOnsetMs(event), thousandths(sizeDb)]);
+}
+
+/** When an event that has come again did so last. */
+function latestOnsetMs({ onsetMs, evidence }: EventState): number {
+  return (evidence['lastMs'] as number | undefined) ?? onsetMs;
+}
+
+/** A step of the same size at this point that ended within the last day. */
+function endedAlike(
+  trend: SiteTrend,
+  pointId: number,
+  { sinceMs }: Suspicion,
+  feature: QuickFeature,
+  sizeDb: number,
+): EventState | null {
+  const noise = noiseDb(trend.points[pointId]!.quick[feature]);
+  const isAgain = (event: EventState) =>
+    event.kind === 'step' &&
+    event.slow === null &&
+    event.feature === feature &&
+    event.closedMs !== null &&
+    sinceMs >= event.closedMs &&
+    sinceMs - event.closedMs <= DAY_MS &&
+    event.at.some(
+      (at) => at.pointId === pointId && at.change !== null && agree(at.change[feature], sizeDb, noise),
+    );
+  return trend.shared.events.findLast(isAgain) ?? null;
+}
+
+/** What went and has come again is the same event. */
+function reopen(
+  trend: SiteTrend,
+  site: readonly SitePoint[],
+  event: EventState,
+  pointId: number,
+  suspicion: Suspicion,
+  feature: QuickFeature,
+  atMs: number,
+): void {
+  event.closedMs = null;
+  event.evidence = { ...event.evidence, lastMs: suspicion.sinceMs };
+  event.settlingUntilMs = settlingEnd(trend, pointId, atMs);
+  for (const id of [pointId, ...partnersOf(trend, site, pointId, suspicion, feature)]) {
+    event.at = event.at.filter((at) => at.pointId !== id);
+    settleAt(trend, event, id, feature);
+  }
+  moveRoot(trend, site, event, pointId, atMs);
 }
 
 /** An event of the same kind that began here lately, and goes on. */

@@ -13,8 +13,8 @@ type Planted = Pick<Fault, 'cause' | 'shape' | 'sizeDb'> & {
   readonly overDays?: number;
 };
 
-// Each of these bends the band as a whole too, or leaves a hole in it: what is left of that must not pass for a fault of its own.
-test.each<[string, 'ripple' | 'notch' | 'channel-lost', Planted]>([
+// Each of these bends the band as a whole too, leaves a hole in it or comes and goes: none of that must pass for a fault of its own.
+test.each<[string, 'ripple' | 'notch' | 'channel-lost' | 'dips', Planted]>([
   [
     'an echo of 1.2 dB',
     'ripple',
@@ -34,6 +34,16 @@ test.each<[string, 'ripple' | 'notch' | 'channel-lost', Planted]>([
     'a suck-out of 8 dB that is there at once',
     'notch',
     { cause: 'suck-out', shape: { kind: 'notch', centreMhz: 420, widthMhz: 40 }, sizeDb: -8, at: 2 },
+  ],
+  [
+    'a contact that is loose for two sweeps now and then',
+    'dips',
+    {
+      cause: 'loose connector',
+      shape: { kind: 'loose-contact', share: 0.1, spellMinutes: 30 },
+      sizeDb: -15,
+      at: 1,
+    },
   ],
   [
     'a block of ten channels that goes off',
