@@ -28,7 +28,8 @@ test('a spool that comes two days late, newest first and twice, ends in the find
   for (const batch of inBatches([...SPOOL, ...AFTER])) await inOrder.deliver(batch);
   const expected = await conclusions(first.pool, inOrder);
   expect(expected.findings).toMatchObject([{ kind: 'step', metric: 'level', closed_at: null }]);
-  expect(expected.findings[0].onset_at.getTime()).toBe(STEP_MS);
+  // In the middle between the last sweep before it and the first after.
+  expect(expected.findings[0].onset_at.getTime()).toBe(STEP_MS - HOUR_MS / 2);
 
   const late = await givenHandoffSite(second, UNTIL_MS);
   await late.deliver(BEFORE);

@@ -17,8 +17,9 @@ const NEAR_MS = 4 * DAY_MS;
 
 /**
  * What the fit of an open change leaves belongs to it: at the same hop; at hops that share points with it, from about the same time and in
- * the same direction; and anything much smaller. Far beyond chance and nearly as large, it is another fault: what its fit explains of the
- * first has been taken out already. MER falls by less from hop to hop, so there that holds for other branches only.
+ * the same direction; and anything much smaller. Far beyond chance and nearly as large, it is another fault: what the fit explains of the
+ * first has been taken out already. In the same line that holds for level only, as MER falls by less from hop to hop, and while the first
+ * is open.
  */
 export function isLeftover(
   trend: SiteTrend,
@@ -40,7 +41,7 @@ export function isLeftover(
     const isOther =
       Math.abs(best.z) >= OTHER_Z &&
       share >= OTHER_SHARE &&
-      !(isMer && areRelated(site, root, contrast.hopTo));
+      !((isMer || closedMs !== null) && areRelated(site, root, contrast.hopTo));
     return beganNear(best, { onsetLowMs, onsetHighMs }) && !isOther;
   });
 }
