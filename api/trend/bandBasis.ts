@@ -5,7 +5,9 @@ import type { BandShape, Features } from './types.ts';
 export const CABLE_TOP_MHZ = 1000;
 
 /** The features of level without MER. */
-export type LevelFeatures = Pick<Features, 'level' | 'tilt' | 'bow' | 'lowEnd'>;
+export const LEVEL_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
+
+export type LevelFeatures = Pick<Features, (typeof LEVEL_FEATURES)[number]>;
 
 /**
  * Shapes as they are fitted. A poor contact is a small capacitor in series, whose loss goes with 1/f² while it is small; corrosion

@@ -4,6 +4,8 @@ import { watchChannels } from './channels/watchChannels.ts';
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
 import type { Frame } from './frame.ts';
 import { ownConclusions, placeChannelEvent, setSize } from './placeChannelEvent.ts';
+import { heardByMs } from './placing.ts';
+import { hundredths } from './rounding.ts';
 import type { EventState, SiteTrend } from './state.ts';
 import { upstreamOf } from './tree.ts';
 import { DAY_MS, type Observation, type SitePoint } from './types.ts';
@@ -71,7 +73,7 @@ function begin(trend: SiteTrend, pointId: number, conclusion: ChannelConclusion,
     onsetHighMs: onsetMs.high,
     root: pointId,
     evidence: placeOf(conclusion.shape, conclusion.otherDelaysNs),
-    waitingUntilMs: atMs + 1.25 * Math.max(...Object.values(trend.points).map(({ gapMs }) => gapMs)),
+    waitingUntilMs: heardByMs(trend, atMs),
   });
 }
 
@@ -160,8 +162,4 @@ function placeOf(shape: ChannelShape, otherDelaysNs: readonly number[]): Record<
     case 'channel-shift':
       return { channels: [...shape.channels] };
   }
-}
-
-function hundredths(value: number): number {
-  return Math.round(value * 100) / 100 + 0;
 }

@@ -1,5 +1,5 @@
 import { areRelated, atPoint, beginEvent, closeEvent, startAt } from './eventState.ts';
-import { isHeard, placeRoot, type Shows } from './placing.ts';
+import { heardByMs, isHeard, placeRoot, type Shows } from './placing.ts';
 import type { EventState, PointTrend, SiteTrend } from './state.ts';
 import { DAY_MS, HOUR_MS, type Observation, type SitePoint } from './types.ts';
 
@@ -225,7 +225,7 @@ function beginLoss(
     onsetHighMs: onsetMs,
     root,
     evidence,
-    waitingUntilMs: atMs + 1.25 * Math.max(...Object.values(trend.points).map(({ gapMs }) => gapMs)),
+    waitingUntilMs: heardByMs(trend, atMs),
   });
 }
 

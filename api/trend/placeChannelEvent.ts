@@ -2,13 +2,14 @@ import type { ChannelConclusion, OpenConclusion } from './channels/channelTrend.
 import { effectAt } from './channels/effectAt.ts';
 import { atPoint, startAt } from './eventState.ts';
 import { placeRoot, type Shows } from './placing.ts';
+import { hundredths } from './rounding.ts';
 import type { EventAt, EventState, SiteTrend } from './state.ts';
+import { NORMAL_80 } from './statistics/normal.ts';
 import { subtree, upstreamOf } from './tree.ts';
 import type { SitePoint } from './types.ts';
 
 /** A point shows another's conclusion when it has so much of its size. */
 const SHARED = 0.5;
-const NORMAL_80 = 1.2816;
 
 /**
  * Places an event at single channels at the point nearest the handoff that shows it, and measures it at all points below that do. Points
@@ -129,8 +130,4 @@ function measureFollowers(trend: SiteTrend, site: readonly SitePoint[], event: E
       setSize(shown, effect.sizeDb, effect.sizeDb - reach, effect.sizeDb + reach);
     }
   }
-}
-
-function hundredths(value: number): number {
-  return Math.round(value * 100) / 100 + 0;
 }

@@ -45,6 +45,11 @@ export function placeRoot(
   return { ...placed, sure: !unheard, waiting };
 }
 
+/** Until when a new event waits for points upstream: by then each has been read once more, if it reports at all. */
+export function heardByMs(trend: SiteTrend, atMs: number): number {
+  return atMs + 1.25 * Math.max(...Object.values(trend.points).map(({ gapMs }) => gapMs));
+}
+
 /** Whether a point read last at `lastMs` has most likely been read since a change that came in its onset's time. */
 export function isHeard(
   { onsetLowMs, onsetMs }: Pick<EventState, 'onsetLowMs' | 'onsetMs'>,

@@ -1,7 +1,12 @@
-import { bandShapeOf, type FittedShape, type LevelFeatures, type Shapes } from './bandBasis.ts';
+import {
+  bandShapeOf,
+  type FittedShape,
+  LEVEL_FEATURES,
+  type LevelFeatures,
+  type Shapes,
+} from './bandBasis.ts';
 import type { BandShape, Feature, Features, Finding } from './types.ts';
 
-const LEVEL_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
 /** MER speaks for itself when level stands out less than this, in standard errors. */
 const QUIET = 3;
 

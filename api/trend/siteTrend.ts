@@ -16,7 +16,8 @@ import { anchorAt, changeFrom, emptyQuick, isStillOff, learnSweep, levelsOf, sta
 import { thousandths } from './rounding.ts';
 import { watchSlow } from './slow/watchSlow.ts';
 import { emptySiteTrend, type PointTrend, type SiteTrend } from './state.ts';
-import { confirmStep, moveRoot, refineSteps } from './stepEvents.ts';
+import { confirmStep, moveRoot } from './stepEvents.ts';
+import { refineSteps } from './stepSizes.ts';
 import { upstreamOf } from './tree.ts';
 import { isTypedBeside } from './typedBeside.ts';
 import {
@@ -159,16 +160,16 @@ function judge(
   if (odd.isOdd) return;
 
   const instrument = instrumentOf(point, observation, reference);
-  const clear = () => clearOfChannels(observation, frame, point.channels)!;
-  const change = learnOffset(point, instrument, clear(), atMs);
+  const before = clearOfChannels(observation, frame, point.channels)!;
+  const change = learnOffset(point, instrument, before, atMs);
   if (change) tellInstrument(trend, pointId, change, atMs);
   if (instrument.learning !== null) return;
   // What stands at single channels is told first, so that it isn't taken for a change of the whole band.
-  const isRoughSweep = isRough(point, observation);
+  const isRoughSweep = odd.before !== null || isRough(point, observation);
   if (odd.before?.restDb.length === observation.levelRestDb.length)
     watchChannelEvents(trend, site, pointId, frame, firstOfTwo(odd.before, observation));
   if (isRoughSweep) watchChannelEvents(trend, site, pointId, frame, observation);
-  const seen = clear();
+  const seen = isRoughSweep ? clearOfChannels(observation, frame, point.channels)! : before;
   point.cleared = clearedDb(observation.features, seen);
   const features = withoutOffset(seen, instrument);
 

@@ -1,3 +1,4 @@
+import { LEVEL_FEATURES } from '../bandBasis.ts';
 import { areRelated } from '../eventState.ts';
 import type { EventState, PointTrend, SiteTrend } from '../state.ts';
 import { subtree } from '../tree.ts';
@@ -5,7 +6,6 @@ import { DAY_MS, type Features, type SitePoint } from '../types.ts';
 import type { Look } from './looks.ts';
 import { blockStartMs, perDbOf, type Sighting } from './scan.ts';
 
-const BAND_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
 /** A fall of MER that a loss of level may explain, dB for dB, with some allowance for the error of both. */
 const MER_PER_LEVEL = 1.5;
 /** Smaller than this beside an open change is what its fit leaves. */
@@ -59,7 +59,7 @@ function isLeftByChannels(point: PointTrend, best: Look): boolean {
   if (point.cleared === null || best.shape === 'mer') return false;
   const perDb = perDbOf(best, point);
   const lengthOf = (features: Partial<Features>) =>
-    Math.hypot(...BAND_FEATURES.map((feature) => features[feature] ?? 0));
+    Math.hypot(...LEVEL_FEATURES.map((feature) => features[feature] ?? 0));
   return Math.abs(best.sizeDb) * lengthOf(perDb) < LEFTOVER_SHARE * lengthOf(point.cleared);
 }
 

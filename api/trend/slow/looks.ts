@@ -1,4 +1,4 @@
-import type { FittedShape, Shapes } from '../bandBasis.ts';
+import { type FittedShape, LEVEL_FEATURES, type Shapes } from '../bandBasis.ts';
 import { BLOCKS_A_DAY, FEATURES, type Feature, type Features } from '../types.ts';
 import { grownBy, type SlowKind } from './growth.ts';
 import { type BlockNoise, blockNoise } from './noise.ts';
@@ -49,7 +49,6 @@ const RAMP_LAGS = [
   1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 19, 22, 25, 29, 33, 38, 44, 50, 57, 65, 75, 86, 99, 114, 131, 150,
 ];
 const STEP_LAGS = [1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 26, 34, 44, 56];
-const LEVEL_FEATURES = ['level', 'tilt', 'bow', 'lowEnd'] as const;
 const MER_FEATURES = ['mer'] as const;
 /** A hypothesis needs some blocks before it to differ from. */
 const FEWEST_BEFORE = 3;

@@ -4,6 +4,7 @@ import { areRelated, atPoint, beginEvent, closeEvent, startAt } from '../eventSt
 import { thousandths } from '../rounding.ts';
 import { oddsBy } from '../shape.ts';
 import type { EventState, PointTrend, SiteTrend, SlowFit } from '../state.ts';
+import { NORMAL_80 } from '../statistics/normal.ts';
 import { subtree } from '../tree.ts';
 import { DAY_MS, FEATURES, type Features, type SitePoint } from '../types.ts';
 import { beganNear, isKnown, isLeftover, isShadow } from './alreadyKnown.ts';
@@ -30,7 +31,6 @@ const SMALLEST_DB: Readonly<Record<SlowShape, number>> = {
   'steep-low-end': 0.2,
   mer: 0.18,
 };
-const NORMAL_80 = 1.2816;
 /** Hops that explain what was seen almost as well, in χ². */
 const ALMOST = 5;
 /** A hop is clear when every other fits so much worse. */
